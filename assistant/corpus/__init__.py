@@ -1,0 +1,1 @@
+"""Plain files -> typed records, located errors, and the corpus that answers."""

@@ -1,0 +1,319 @@
+"""Records -> the corpus that answers: lines read, everything that refers to something checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import TypeVar
+
+import msgspec
+
+from assistant.corpus.foods import nutrient_columns, read_foods
+from assistant.corpus.lines import Pantry, all_names, read_line, words
+from assistant.corpus.load import Loaded, load, unknown_ids
+from assistant.corpus.problems import CorpusError, Problem
+from assistant.corpus.records import (
+    CareRule,
+    CautionRule,
+    Diet,
+    Food,
+    Ingredient,
+    Line,
+    Note,
+    Nutrient,
+    Programme,
+    Recipe,
+    RecipeForm,
+    Record,
+    Reference,
+    SafetyRule,
+    StorageRule,
+    Swap,
+    Term,
+    WordList,
+)
+from assistant.measure.amount import read_amount
+from assistant.measure.exact import MeasureError
+from assistant.measure.span import read_span
+
+
+class Corpus(msgspec.Struct, frozen=True, kw_only=True):
+    """Everything sound in a corpus folder, by id, and what was left out with the reasons."""
+
+    programme: Programme
+    recipes: dict[str, Recipe]
+    pantry: dict[str, Ingredient]
+    notes: dict[str, Note]
+    swaps: dict[str, Swap]
+    storage: dict[str, StorageRule]
+    safety: dict[str, SafetyRule]
+    cautions: dict[str, CautionRule]
+    care: dict[str, CareRule]
+    references: dict[str, Reference]
+    nutrients: dict[str, Nutrient]
+    diets: dict[str, Diet]
+    terms: dict[str, Term]
+    lists: dict[str, WordList]
+    columns: tuple[str, ...]
+    foods: dict[str, Food]
+    problems: tuple[Problem, ...]
+
+
+def build(folder: Path) -> Corpus:
+    """Read and check the corpus in `folder`.
+
+    Raises CorpusError when there is nothing to answer from: no such folder, one of the files every
+    corpus has is missing, or programme.yaml itself is unsound. All else is in `problems`.
+    """
+    loaded = load(folder)
+    programmes = list(loaded.all(Programme).values())
+    if not programmes:
+        why = "; ".join(str(p) for p in loaded.problems if p.file == "programme.yaml")
+        raise CorpusError(why or f"{folder}: programme.yaml has no programme")
+    pantry = loaded.all(Ingredient)
+    codes = {
+        code for item in pantry.values() for code in (item.food, *item.states.values()) if code
+    }
+    columns, foods = read_foods(folder, loaded.problems, codes)
+    _check_references(loaded)
+    _check_pantry(loaded, foods)
+    _check_nutrients(loaded, nutrient_columns(columns))
+    _check_times(loaded)
+    broken = {problem.record for problem in loaded.problems if problem.record}
+    sound = {ident: item for ident, item in pantry.items() if ident not in broken}
+    recipes = _recipes(loaded, sound, foods)
+    _check_links(loaded, sound, recipes)
+    broken = {problem.record for problem in loaded.problems if problem.record}
+    return Corpus(
+        programme=programmes[0],
+        recipes={ident: recipe for ident, recipe in recipes.items() if ident not in broken},
+        pantry=sound,
+        notes=_sound(loaded.all(Note), broken),
+        swaps=_sound(loaded.all(Swap), broken),
+        storage=_sound(loaded.all(StorageRule), broken),
+        safety=_sound(loaded.all(SafetyRule), broken),
+        cautions=_sound(loaded.all(CautionRule), broken),
+        care=_sound(loaded.all(CareRule), broken),
+        references=loaded.all(Reference),
+        nutrients=_sound(loaded.all(Nutrient), broken),
+        diets=_sound(loaded.all(Diet), broken),
+        terms=_sound(loaded.all(Term), broken),
+        lists=_sound(loaded.all(WordList), broken),
+        columns=columns,
+        foods=foods,
+        problems=tuple(sorted(set(loaded.problems))),
+    )
+
+
+R = TypeVar("R", bound=Record)
+
+
+def _sound(records: Mapping[str, R], broken: set[str]) -> dict[str, R]:
+    return {ident: record for ident, record in records.items() if ident not in broken}
+
+
+def _recipes(
+    loaded: Loaded, pantry: Mapping[str, Ingredient], foods: Mapping[str, Food]
+) -> dict[str, Recipe]:
+    lists = loaded.all(WordList)
+    descriptors = lists["line-descriptors"].words if "line-descriptors" in lists else ()
+    names = Pantry(pantry.values(), descriptors)
+    made: dict[str, Recipe] = {}
+    for form in loaded.all(RecipeForm).values():
+        lines: list[Line] = []
+        for i, given in enumerate(form.ingredients):
+            try:
+                at = loaded.line(form, "ingredients", i)
+                lines.append(read_line(given, names, foods, form.file, at))
+            except MeasureError as error:
+                loaded.problem(form, ("ingredients", i), str(error))
+        made[form.id] = Recipe(
+            lines=tuple(lines),
+            step_lines=tuple(loaded.line(form, "steps", i) for i in range(len(form.steps))),
+            **{
+                field: getattr(form, field)
+                for field in form.__struct_fields__
+                if field != "ingredients"
+            },
+        )
+    return made
+
+
+def _references(record: Record) -> Iterable[tuple[tuple[str | int, ...], str]]:
+    """The reference ids a record names, each with the field it stands in."""
+    for field in ("source", "sources"):
+        value = getattr(record, field, ())
+        for i, ident in enumerate((value,) if isinstance(value, str) else value):
+            yield ((field,) if isinstance(value, str) else (field, i)), ident
+    for i, other in enumerate(getattr(record, "also", ())):
+        yield ("also", i, "source"), other.source
+    for i, portion in enumerate(getattr(record, "portions", ())):
+        if portion.source:
+            yield ("portions", i, "source"), portion.source
+
+
+def _check_references(loaded: Loaded) -> None:
+    known = loaded.all(Reference)
+    for records in loaded.records.values():
+        for record in records.values():
+            for field, ident in _references(record):
+                if ident not in known:
+                    loaded.problem(
+                        record,
+                        field,
+                        f"there is no reference {ident!r}; add it to references.yaml "
+                        "or see `assistant list references`",
+                    )
+
+
+def _check_pantry(loaded: Loaded, foods: Mapping[str, Food]) -> None:
+    owners: dict[tuple[str, ...], str] = {}
+    rules = loaded.all(StorageRule)
+    for item in loaded.all(Ingredient).values():
+        for field, code in (("food", item.food), *(("states", c) for c in item.states.values())):
+            if code and code not in foods:
+                loaded.problem(
+                    item, (field,), f"there is no food {code!r} in foods.csv; see `assistant foods`"
+                )
+        for i, own in enumerate(item.portions):
+            try:
+                read_amount(own.measure)
+                if own.grams <= 0:
+                    loaded.problem(item, ("portions", i), "grams must be more than 0")
+            except MeasureError as error:
+                loaded.problem(item, ("portions", i, "measure"), str(error))
+        for name in all_names(item):
+            owner = owners.setdefault(words(name), item.id)
+            if owner != item.id:
+                loaded.problem(
+                    item, ("names",), f"the name {name!r} already belongs to {owner!r}; use it once"
+                )
+        if item.storage and item.storage not in rules:
+            loaded.problem(item, ("storage",), f"there is no storage rule {item.storage!r}")
+
+
+def _check_nutrients(loaded: Loaded, columns: tuple[str, ...]) -> None:
+    for nutrient in loaded.all(Nutrient).values():
+        if nutrient.column not in columns:
+            loaded.problem(nutrient, ("column",), f"foods.csv has no column {nutrient.column!r}")
+
+
+def _check_times(loaded: Loaded) -> None:
+    for rule in loaded.all(StorageRule).values():
+        for field in ("fridge", "freezer", "pantry"):
+            _check_span(loaded, rule, (field,), getattr(rule, field))
+        for i, other in enumerate(rule.also):
+            for field in ("fridge", "freezer"):
+                _check_span(loaded, rule, ("also", i, field), getattr(other, field))
+    for form in loaded.all(RecipeForm).values():
+        for i, step in enumerate(form.steps):
+            for field in ("active", "passive"):
+                _check_span(loaded, form, ("steps", i, field), getattr(step, field))
+
+
+def _check_span(loaded: Loaded, record: Record, field: tuple[str | int, ...], text: str) -> None:
+    if not text:
+        return
+    try:
+        span = read_span(text)
+    except MeasureError as error:
+        loaded.problem(record, field, str(error))
+        return
+    if span.low > span.high:
+        loaded.problem(record, field, f'"{text}" runs backwards; write the shorter time first')
+
+
+def _check_links(
+    loaded: Loaded, pantry: Mapping[str, Ingredient], recipes: Mapping[str, Recipe]
+) -> None:
+    rules, notes = loaded.all(StorageRule), loaded.all(Note)
+    owners: dict[tuple[str, ...], str] = {}
+    for recipe in recipes.values():
+        for name in (recipe.title, *recipe.names):
+            owner = owners.setdefault(words(name), recipe.id)
+            if owner != recipe.id:
+                loaded.problem(
+                    recipe,
+                    ("names",),
+                    f"the name {name!r} already belongs to {owner!r}; use it once",
+                )
+        if recipe.storage.rule not in rules:
+            loaded.problem(
+                recipe, ("storage", "rule"), f"there is no storage rule {recipe.storage.rule!r}"
+            )
+        for ident in unknown_ids(recipe.notes, notes):
+            loaded.problem(recipe, ("notes",), f"there is no note {ident!r}")
+        if recipe.yields.servings < 1:
+            loaded.problem(recipe, ("yields", "servings"), "servings must be 1 or more")
+        _check_pairs(loaded, recipe, pantry, recipes)
+        _check_steps(loaded, recipe, pantry)
+    for swap in loaded.all(Swap).values():
+        for ident in unknown_ids((*swap.out, swap.use), pantry):
+            loaded.problem(swap, ("out",), f"there is no pantry item {ident!r}")
+        for field in ("take", "give"):
+            try:
+                read_amount(getattr(swap, field))
+            except MeasureError as error:
+                loaded.problem(swap, (field,), str(error))
+    for records in (loaded.all(Note), loaded.all(SafetyRule)):
+        for record in records.values():
+            for ident in unknown_ids(record.ingredients, pantry):
+                loaded.problem(record, ("ingredients",), f"there is no pantry item {ident!r}")
+    for caution in loaded.all(CautionRule).values():
+        for ident in unknown_ids(caution.items, pantry):
+            loaded.problem(caution, ("items",), f"there is no pantry item {ident!r}")
+        for ident in unknown_ids(caution.rules, rules):
+            loaded.problem(caution, ("rules",), f"there is no storage rule {ident!r}")
+
+
+def _check_pairs(
+    loaded: Loaded,
+    recipe: Recipe,
+    pantry: Mapping[str, Ingredient],
+    recipes: Mapping[str, Recipe],
+) -> None:
+    for i, pair in enumerate(recipe.pairs):
+        if pair.item and pair.item not in pantry:
+            loaded.problem(recipe, ("pairs", i, "item"), f"there is no pantry item {pair.item!r}")
+        if pair.recipe and pair.recipe not in recipes:
+            loaded.problem(recipe, ("pairs", i, "recipe"), f"there is no recipe {pair.recipe!r}")
+        if pair.amount:
+            try:
+                read_amount(pair.amount)
+            except MeasureError as error:
+                loaded.problem(recipe, ("pairs", i, "amount"), str(error))
+
+
+def _check_steps(loaded: Loaded, recipe: Recipe, pantry: Mapping[str, Ingredient]) -> None:
+    seen: set[str] = set()
+    for i, step in enumerate(recipe.steps):
+        if step.id in seen:
+            loaded.problem(recipe, ("steps", i, "id"), f"the step {step.id!r} is there twice")
+        for need in unknown_ids(step.needs or (), seen):
+            loaded.problem(
+                recipe, ("steps", i, "needs"), f"no step before this one is called {need!r}"
+            )
+        seen.add(step.id)
+        for used in step.uses:
+            if not line_for(recipe, used, pantry):
+                loaded.problem(
+                    recipe, ("steps", i, "uses"), f"{used!r} is not among the ingredients"
+                )
+
+
+def line_for(recipe: Recipe, name: str, pantry: Mapping[str, Ingredient]) -> Line | None:
+    """The line that a step's `uses` word speaks of: by item id, by its name, or by its last words."""
+    want = words(name)
+    for line in recipe.lines:
+        item = pantry.get(line.item)
+        names = [words(line.item), words(line.name)]
+        names += [words(text) for text in all_names(item)] if item else []
+        if want in names:
+            return line
+    for line in recipe.lines:
+        item = pantry.get(line.item)
+        for text in (line.name, *(all_names(item) if item else ())):
+            have = set(words(text))
+            if have and set(want) <= have:
+                return line
+    return None

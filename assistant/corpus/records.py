@@ -1,0 +1,380 @@
+"""The typed, frozen things read from the corpus. Each knows the file and line it came from.
+
+Field names here are the field names of the YAML files: this module is the format's definition, and
+`assistant check` holds every file against it. Amounts stay as a cook writes them ("1 1/2–2 cups");
+`assistant.corpus.compile` turns them into exact amounts and grams.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+import msgspec
+
+from assistant.measure.amount import Amount
+
+Origin = Literal[
+    "plant", "fungus", "mineral", "dairy", "egg", "honey", "gelatin",
+    "meat", "pork", "poultry", "fish", "shellfish", "alcohol", "mixed",
+]  # fmt: skip
+Allergen = Literal[
+    "milk", "egg", "fish", "shellfish", "tree nuts", "peanut", "wheat", "soy", "sesame",
+]  # fmt: skip
+Grade = Literal["contains", "may", "free"]
+Level = Literal["note", "warn", "stop"]
+
+
+class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What every record has: its id, and where it stands."""
+
+    id: str
+    file: str = ""
+    line: int = 0
+
+    @property
+    def where(self) -> str:
+        """`file:line`, the file relative to the corpus folder."""
+        return f"{self.file}:{self.line}"
+
+
+class Reference(Record, frozen=True, kw_only=True):
+    """A published source, or the mark "common practice, no source"."""
+
+    title: str
+    publisher: str = ""
+    year: str = ""
+    section: str = ""
+    url: str = ""
+    seen: bool = True
+
+
+class Portion(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What one household measure of a food weighs: `measure` as a cook writes it, grams edible."""
+
+    measure: str
+    grams: Decimal
+    state: str = ""
+    source: str = ""
+
+
+class Ingredient(Record, frozen=True, kw_only=True):
+    """One thing of the pantry: its names, its food code, what it is and what it may contain."""
+
+    name: str
+    plural: str = ""
+    names: tuple[str, ...] = ()
+    food: str = ""
+    states: dict[str, str] = {}
+    portions: tuple[Portion, ...] = ()
+    origin: Origin
+    contains: tuple[Allergen, ...] = ()
+    may: tuple[Allergen, ...] = ()
+    gluten: Grade
+    contains_origins: tuple[Origin, ...] = ()
+    may_origins: tuple[Origin, ...] = ()
+    added_sugar: bool = False
+    role: tuple[str, ...] = ()
+    storage: str = ""
+    about: str = ""
+    sources: tuple[str, ...] = ()
+
+
+class LineForm(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The override form of an ingredient line, for one that cannot be read as written."""
+
+    line: str
+    item: str = ""
+    amount: str = ""
+    grams: Decimal | None = None
+    state: str = ""
+    optional: bool = False
+    counted: bool = True
+    source: str = ""
+
+
+class Step(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One step. `active` is hands-on time, `passive` is waiting; both may be ranges ("5–7 min").
+
+    `needs` names the steps that must be over first; left out, it is the step before.
+    """
+
+    id: str
+    text: str
+    active: str = "0 min"
+    passive: str = "0 min"
+    heat: str = ""
+    done: str = ""
+    uses: tuple[str, ...] = ()
+    needs: tuple[str, ...] | None = None
+
+
+class Yield(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the recipe makes: servings, one serving in a household measure, and, only where it was
+    measured, the weight of the whole cooked batch."""
+
+    servings: int
+    measure: str
+    unit: str = "serving"
+    cooked_weight: str = ""
+
+
+class Equipment(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A pot, pan or tool; `capacity` as written ("5 quarts") where the size matters."""
+
+    item: str
+    capacity: str = ""
+    use: str = ""
+    instead: str = ""
+
+
+class Keeping(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How the finished dish keeps: the id of its storage rule, and the cook's own remarks."""
+
+    rule: str
+    freezes: Literal["well", "fairly", "poorly"]
+    note: str = ""
+
+
+class Pairing(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Something to serve beside the dish: `amount` of a pantry `item`, or another `recipe`."""
+
+    text: str
+    item: str = ""
+    amount: str = ""
+    recipe: str = ""
+
+
+class RecipeForm(Record, frozen=True, kw_only=True):
+    """A recipe as it stands in its file."""
+
+    title: str
+    names: tuple[str, ...] = ()
+    summary: str
+    course: str
+    yields: Yield
+    equipment: tuple[Equipment, ...] = ()
+    ingredients: tuple[str | LineForm, ...]
+    steps: tuple[Step, ...]
+    storage: Keeping
+    reheat: str = ""
+    pairs: tuple[Pairing, ...] = ()
+    notes: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+class Line(msgspec.Struct, frozen=True, kw_only=True):
+    """An ingredient line, read: which pantry item, how much, and what that weighs.
+
+    `amount` is None for "to taste". `grams` is the edible weight, None where no portion row gives
+    one; `weighed` says in words where the grams come from, or why there are none.
+    """
+
+    text: str
+    item: str
+    name: str
+    amount: Amount | None
+    grams: tuple[Fraction, Fraction] | None
+    weighed: str
+    food: str
+    prep: str = ""
+    state: str = ""
+    optional: bool = False
+    counted: bool = True
+    file: str = ""
+    line: int = 0
+
+
+class Recipe(Record, frozen=True, kw_only=True):
+    """A recipe with its lines read; the rest is as in its file."""
+
+    title: str
+    names: tuple[str, ...]
+    summary: str
+    course: str
+    yields: Yield
+    equipment: tuple[Equipment, ...]
+    lines: tuple[Line, ...]
+    steps: tuple[Step, ...]
+    step_lines: tuple[int, ...]
+    storage: Keeping
+    reheat: str
+    pairs: tuple[Pairing, ...]
+    notes: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
+class Note(Record, frozen=True, kw_only=True):
+    """A technique note: Markdown text under a front matter."""
+
+    title: str
+    kinds: tuple[str, ...]
+    ingredients: tuple[str, ...] = ()
+    asks: tuple[str, ...] = ()
+    sources: tuple[str, ...]
+    text: str = ""
+
+
+class Swap(Record, frozen=True, kw_only=True):
+    """One replacement: `take` of `out` becomes `give` of `use`."""
+
+    out: tuple[str, ...]
+    use: str
+    take: str
+    give: str
+    role: str
+    how: str
+    taste: str = ""
+    watch: str = ""
+    recipes: tuple[str, ...] = ()
+    sources: tuple[str, ...]
+
+
+class AlsoKept(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What another source says of the same food, and whom it is for."""
+
+    fridge: str = ""
+    freezer: str = ""
+    whom: str
+    source: str
+
+
+class StorageRule(Record, frozen=True, kw_only=True):
+    """How long a kind of food keeps. Empty `fridge` or `freezer` means: no figure, see `note`."""
+
+    title: str
+    names: tuple[str, ...] = ()
+    state: str
+    fridge: str = ""
+    freezer: str = ""
+    pantry: str = ""
+    note: str = ""
+    source: str
+    also: tuple[AlsoKept, ...] = ()
+
+
+class SafetyRule(Record, frozen=True, kw_only=True):
+    """A rule of safe handling: short text, figures as written, source."""
+
+    title: str
+    kinds: tuple[str, ...]
+    text: str
+    asks: tuple[str, ...] = ()
+    ingredients: tuple[str, ...] = ()
+    temperature: str = ""
+    rest: str = ""
+    time: str = ""
+    source: str
+    also: tuple[AlsoKept, ...] = ()
+
+
+class CautionRule(Record, frozen=True, kw_only=True):
+    """A short safety sentence and when it is attached.
+
+    It is attached when the answer's kind is in `kinds` and, where they are given, one of `origins`,
+    `items` or `rules` (storage rules) is in play, or one of `words` is in the question.
+    """
+
+    level: Level
+    text: str
+    source: str
+    kinds: tuple[str, ...]
+    origins: tuple[Origin, ...] = ()
+    items: tuple[str, ...] = ()
+    rules: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+
+
+class CareRule(Record, frozen=True, kw_only=True):
+    """When a question is urgent or medical, and what is said first.
+
+    `cues` are patterns of the cue language; the rule applies when one matches and none of `unless`
+    does. `first` is the headline, with {emergency}, {poison} and {programme} filled in.
+    """
+
+    level: Literal["urgent", "medical"]
+    title: str
+    cues: tuple[str, ...]
+    unless: tuple[str, ...] = ()
+    first: str
+    lines: tuple[str, ...] = ()
+    rank: int = 5
+    source: str
+
+
+class MealEnergy(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The energy a whole meal aims at, in kcal."""
+
+    low: int
+    high: int
+    source: str
+
+
+class Programme(Record, frozen=True, kw_only=True):
+    """The programme's own settings."""
+
+    name: str
+    employer: str
+    contact: str
+    meal_energy: MealEnergy
+    emergency_number: str
+    poison_help: str = ""
+    first: Literal["us", "metric"] = "us"
+
+
+class Nutrient(Record, frozen=True, kw_only=True):
+    """One nutrient: its column in foods.csv, how it is named, its Daily Value.
+
+    `rounding` names the band of 21 CFR 101.9(c) that its declared value follows.
+    """
+
+    column: str
+    name: str
+    unit: Literal["kcal", "g", "mg", "µg"]
+    names: tuple[str, ...]
+    rounding: str = ""
+    daily_value: Decimal | None = None
+    main: bool = False
+    source: str
+
+
+class Diet(Record, frozen=True, kw_only=True):
+    """A diet or an allergen that people ask about: what a dish must not hold."""
+
+    name: str
+    names: tuple[str, ...]
+    without_origins: tuple[Origin, ...] = ()
+    without_allergens: tuple[Allergen, ...] = ()
+    without_gluten: bool = False
+    without_items: tuple[str, ...] = ()
+    note: str = ""
+    sources: tuple[str, ...]
+
+
+class Term(Record, frozen=True, kw_only=True):
+    """A word that a question may name: a place, a state, a way of cooking, a share."""
+
+    group: Literal["place", "state", "method", "share", "tool", "occasion"]
+    name: str
+    names: tuple[str, ...]
+    value: str = ""
+
+
+class WordList(Record, frozen=True, kw_only=True):
+    """A plain list of words with one use, named by its id."""
+
+    about: str
+    words: tuple[str, ...]
+
+
+class Food(msgspec.Struct, frozen=True):
+    """One row of the food composition table: values per 100 g of edible portion, None = no data."""
+
+    code: str
+    name: str
+    group: str
+    refuse_pct: Decimal | None
+    refuse: str
+    values: tuple[Decimal | None, ...]
+    portions: tuple[tuple[Decimal, str, Decimal], ...]

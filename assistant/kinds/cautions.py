@@ -1,0 +1,63 @@
+"""Cautions, attached by the rules of safety/cautions.yaml and never left out."""
+
+from __future__ import annotations
+
+import msgspec
+
+from assistant.answer import Answer, Caution
+from assistant.corpus.records import CautionRule
+from assistant.kinds.shelf import Shelf
+from assistant.question.reading import Reading
+
+_ORDER = {"stop": 0, "warn": 1, "note": 2}
+
+
+def attach(answer: Answer, reading: Reading, shelf: Shelf) -> Answer:
+    """The answer with every caution whose rule applies, the gravest first."""
+    in_play = _Play(answer, reading, shelf)
+    rules = [rule for rule in shelf.corpus.cautions.values() if in_play.applies(rule)]
+    rules.sort(key=lambda rule: (_ORDER[rule.level], rule.id))
+    have = {caution.id for caution in answer.cautions}
+    made = [
+        Caution(id=rule.id, level=rule.level, text=rule.text, source=rule.source)
+        for rule in rules
+        if rule.id not in have
+    ]
+    return msgspec.structs.replace(answer, cautions=(*answer.cautions, *made))
+
+
+class _Play:
+    """What is in play in an answer: its kind, the items, their origins, the storage rule."""
+
+    def __init__(self, answer: Answer, reading: Reading, shelf: Shelf) -> None:
+        corpus = shelf.corpus
+        self.kinds = {answer.kind} | ({"medical"} if answer.medical else set())
+        self.verdict = answer.verdict
+        self.words = set(reading.words)
+        recipe = corpus.recipes.get(reading.recipe)
+        named = set(reading.ids("ingredient"))
+        lines = {line.item for line in recipe.lines} if recipe else set()
+        # A swap or a storage question about one ingredient is not about all the others.
+        self.items = (
+            named or lines if answer.kind in {"storage", "swap", "convert"} else named | lines
+        )
+        found = (corpus.pantry.get(item) for item in self.items)
+        items = [item for item in found if item is not None]
+        self.origins = {o for item in items for o in (item.origin, *item.contains_origins)}
+        self.rules = {item.storage for item in items if item.storage}
+        if recipe:
+            self.rules.add(recipe.storage.rule)
+
+    def applies(self, rule: CautionRule) -> bool:
+        if self.verdict in {"asks", "unknown"} and "medical" not in rule.kinds:
+            return False
+        if not self.kinds & set(rule.kinds):
+            return False
+        conditions = (
+            (rule.origins, self.origins),
+            (rule.items, self.items),
+            (rule.rules, self.rules),
+            (rule.words, self.words),
+        )
+        given = [(set(want), have) for want, have in conditions if want]
+        return not given or any(want & have for want, have in given)

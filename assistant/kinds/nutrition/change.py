@@ -1,0 +1,98 @@
+"""A changed recipe: "with regular soy sauce", "without the cheese", "half the oil"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+import msgspec
+
+from assistant.answer import Source
+from assistant.corpus.lines import food_code
+from assistant.corpus.records import Line, Recipe, Swap
+from assistant.kinds.shelf import Shelf, line_name, record_source
+from assistant.kinds.weights import grams_of_amount
+from assistant.kitchen.scaling import same_item, scale_line
+from assistant.kitchen.swaps import closest_line, find_swaps, replace_amount
+from assistant.measure.amount import show
+from assistant.question.reading import Reading
+
+
+class Change(msgspec.Struct, frozen=True):
+    """The lines of the changed dish, the change in words, and what it rests on."""
+
+    lines: tuple[Line, ...]
+    words: str
+    remarks: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
+
+
+def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None:
+    """The change a question asks about, or None where it asks about the recipe as written."""
+    named = list(reading.foods)
+    present = [item for item in named if same_item(recipe.lines, item)]
+    new = [item for item in named if item not in present]
+    if present and not new and shelf.says(reading, "without-words"):
+        return _without(recipe, present, shelf)
+    if present and not new and reading.factor is not None:
+        return _times(recipe, present, reading.factor, shelf)
+    if new and shelf.says(reading, "with-words"):
+        return _with(recipe, new[0], present, shelf)
+    return None
+
+
+def _without(recipe: Recipe, items: Sequence[str], shelf: Shelf) -> Change:
+    lines = tuple(line for line in recipe.lines if line.item not in items)
+    gone = [line for line in recipe.lines if line.item in items]
+    names = " and ".join(dict.fromkeys(line_name(line, shelf) for line in gone))
+    return Change(
+        lines, f"without {names}", (), tuple(record_source(recipe, line.line) for line in gone)
+    )
+
+
+def _times(recipe: Recipe, items: Sequence[str], factor: Fraction, shelf: Shelf) -> Change:
+    lines = tuple(scale_line(line, factor) if line.item in items else line for line in recipe.lines)
+    names = " and ".join(line_name(line, shelf) for line in recipe.lines if line.item in items)
+    part = "half the" if factor == Fraction(1, 2) else f"{factor} times the"
+    return Change(lines, f"with {part} {names}")
+
+
+def _with(recipe: Recipe, new: str, present: Sequence[str], shelf: Shelf) -> Change | None:
+    """Another ingredient in the place of one of the recipe's: by a swap record where there is one,
+    else the same amount in the place of the line that shares most of its name."""
+    item = shelf.item(new)
+    if item is None:
+        return None
+    line = (
+        same_item(recipe.lines, present[0])[0]
+        if present
+        else closest_line(recipe, item, shelf.corpus)
+    )
+    if line is None or line.amount is None:
+        return None
+    swap: Swap | None = next(
+        (s for s in find_swaps(line.item, shelf.corpus, recipe.id) if s.use == new), None
+    )
+    amount = replace_amount(swap, line.amount) if swap else line.amount
+    if amount is None:
+        amount, swap = line.amount, None
+    weight = grams_of_amount(amount, new, shelf, line.state)
+    replaced = msgspec.structs.replace(
+        line,
+        text=f"{show(amount)} {item.name}",
+        item=new,
+        name=item.name,
+        amount=amount,
+        grams=weight.grams,
+        weighed=weight.how,
+        food=food_code(item, line.state),
+    )
+    lines = tuple(replaced if one is line else one for one in recipe.lines)
+    how = "by the swap's own ratio" if swap else "the same amount"
+    remark = f"{show(amount)} {item.name} for {show(line.amount)} {line_name(line, shelf)}, {how}."
+    sources = [record_source(recipe, line.line), record_source(item)]
+    if swap:
+        sources.append(record_source(swap))
+    return Change(
+        lines, f"with {item.name} for {line_name(line, shelf)}", (remark,), tuple(sources)
+    )

@@ -1,0 +1,76 @@
+"""Answers that quote a note or a rule: found by words, shown only when they cover the question."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from assistant.answer import Answer, Source
+from assistant.corpus.records import Note, SafetyRule
+from assistant.kinds.shelf import Shelf, make, reference_source
+from assistant.kinds.unknown import unknown
+from assistant.question.reading import Reading
+from assistant.retrieval.excerpt import excerpt
+from assistant.retrieval.index import Hit, Passage, coverage
+
+# Below this share of the question's weight a passage is about something else. Calibrated on the
+# project's own examples (see scripts/evaluate.py).
+ENOUGH = 0.55
+LONGEST_HEADLINE = 120
+
+
+def quote(reading: Reading, shelf: Shelf, kinds: Collection[str]) -> Answer:
+    """The best passage of these kinds, quoted with its source; `unknown` where none covers it."""
+    found = best(reading, shelf, kinds)
+    if found is None:
+        return unknown(reading, shelf)
+    return quoted(reading, shelf, found[1])
+
+
+def best(
+    reading: Reading, shelf: Shelf, kinds: Collection[str], enough: float = ENOUGH
+) -> tuple[Hit, Passage] | None:
+    """The passage that fits best, if it covers enough of the question."""
+    boost = {reading.recipe: 1.3} if reading.recipe else None
+    for hit in shelf.index.search(reading.words, k=3, kinds=kinds, boost=boost):
+        if coverage(hit) >= enough:
+            return hit, shelf.passage(hit.passage)
+    return None
+
+
+def quoted(reading: Reading, shelf: Shelf, passage: Passage) -> Answer:
+    """A passage as an answer: its first fitting sentence aloud, the rest below."""
+    text = excerpt(passage.text, reading.words, limit=420)
+    headline, rest = _split(text)
+    sources = [Source(id=passage.record, title=passage.title, where=passage.where)]
+    sources += [reference_source(shelf, ident) for ident in _cited(passage, shelf)]
+    return make(reading, "quoted", headline, lines=(rest,) if rest else (), sources=sources)
+
+
+def _split(text: str) -> tuple[str, str]:
+    """The first sentence, and what follows."""
+    for end in (". ", "! ", "? "):
+        place = text.find(end)
+        if 0 < place < LONGEST_HEADLINE:
+            return text[: place + 1], text[place + 2 :].strip()
+    if len(text) <= LONGEST_HEADLINE:
+        return text, ""
+    cut = text.rfind(" ", 0, LONGEST_HEADLINE - 1)
+    return text[:cut] + " …", text
+
+
+def _cited(passage: Passage, shelf: Shelf) -> tuple[str, ...]:
+    corpus = shelf.corpus
+    record: Note | SafetyRule | None = (
+        corpus.notes.get(passage.record)
+        if passage.source == "note"
+        else corpus.safety.get(passage.record)
+        if passage.source == "safety"
+        else None
+    )
+    if isinstance(record, Note):
+        return record.sources
+    if isinstance(record, SafetyRule):
+        return (record.source,)
+    if passage.source == "swap":
+        return corpus.swaps[passage.record].sources
+    return ("common-practice",) if passage.source == "recipe" else ()

@@ -1,0 +1,115 @@
+"""What is in a recipe, how much of one thing, what it yields, and its steps."""
+
+from __future__ import annotations
+
+import msgspec
+
+from assistant.answer import Answer, Figure
+from assistant.corpus.records import Line, Recipe
+from assistant.kinds.shelf import (
+    Shelf,
+    amount_text,
+    ask_which_recipe,
+    line_name,
+    listed,
+    make,
+    record_source,
+)
+from assistant.kitchen.scaling import same_item
+from assistant.measure.amount import show
+from assistant.question.reading import Reading
+
+
+def answer(reading: Reading, shelf: Shelf) -> Answer:
+    """One ingredient's amount, whether it is in there, the yield, the steps, or the whole list."""
+    recipe = shelf.recipe(reading)
+    if recipe is None:
+        return ask_which_recipe(reading, shelf)
+    if reading.foods:
+        return _some(reading, recipe, list(reading.foods), shelf)
+    if shelf.says(reading, "yield-words"):
+        return _yields(reading, recipe)
+    if shelf.says(reading, "steps-words") and not shelf.says(reading, "contents-words"):
+        return _steps(reading, recipe)
+    return _list(reading, recipe, shelf)
+
+
+def _some(reading: Reading, recipe: Recipe, items: list[str], shelf: Shelf) -> Answer:
+    lines = [line for item in items for line in same_item(recipe.lines, item)]
+    absent = [
+        item.name if (item := shelf.item(ident)) else ident
+        for ident in items
+        if not same_item(recipe.lines, ident)
+    ]
+    if not lines:
+        have = listed([line_name(line, shelf) for line in recipe.lines])
+        return make(
+            reading,
+            "quoted",
+            f"The {recipe.title.lower()} has no {listed(absent, 'or')} in it.",
+            lines=(f"It is made of {have}.",),
+            sources=(record_source(recipe),),
+        )
+    said = listed([_said(line, shelf) for line in lines[:3]])
+    figures = [_figure(line, recipe, shelf) for line in lines]
+    rows = [f"There is no {name} in it." for name in absent]
+    headline = f"{recipe.title} for {recipe.yields.servings}: {said}."
+    sources = [record_source(recipe, line.line) for line in lines]
+    return make(reading, "quoted", headline, figures, rows, sources)
+
+
+def _said(line: Line, shelf: Shelf) -> str:
+    name = line_name(line, shelf, line.amount)
+    if line.amount is None:
+        return f"{name}, {'optional' if line.optional else 'to taste'}"
+    tail = f", {line.prep}" if line.prep else ""
+    optional = " (optional)" if line.optional else ""
+    return f"{amount_text(line.amount, shelf.first)} {name}{tail}{optional}"
+
+
+def _figure(line: Line, recipe: Recipe, shelf: Shelf) -> Figure:
+    return Figure(
+        name=line_name(line, shelf),
+        value=line.amount.high if line.amount else None,
+        unit=line.amount.unit if line.amount else "",
+        shown=amount_text(line.amount, shelf.first) if line.amount else "to taste",
+        exact=show(line.amount) if line.amount else "",
+        working=(f"{line.text} ({line.file}:{line.line})", f"weight: {line.weighed}"),
+    )
+
+
+def _yields(reading: Reading, recipe: Recipe) -> Answer:
+    made = recipe.yields
+    figure = Figure(
+        name="servings",
+        value=None,
+        unit=made.unit,
+        shown=str(made.servings),
+        exact=str(made.servings),
+        working=(f"as written in {recipe.where}",),
+    )
+    headline = f"{recipe.title} serves {made.servings}; one {made.unit} is {made.measure}."
+    return make(reading, "quoted", headline, (figure,), (), (record_source(recipe),))
+
+
+def _steps(reading: Reading, recipe: Recipe) -> Answer:
+    rows = [
+        f"{i}. {step.text}" + (f" Done when {step.done}." if step.done else "")
+        for i, step in enumerate(recipe.steps, 1)
+    ]
+    headline = f"{recipe.title}, {len(rows)} steps: {recipe.summary}"
+    return make(reading, "quoted", headline, (), rows, (record_source(recipe),))
+
+
+def _list(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
+    if reading.servings is not None or reading.factor is not None:
+        from assistant.kinds.scale.answer import answer as scaled
+
+        return scaled(msgspec.structs.replace(reading, kind="scale"), shelf)
+    names = [line_name(line, shelf) for line in recipe.lines if not line.optional]
+    headline = f"{recipe.title} for {recipe.yields.servings}: {recipe.summary}"
+    if len(headline) > 118:
+        headline = f"{recipe.title} for {recipe.yields.servings}, {len(names)} ingredients."
+    rows = [_said(line, shelf) for line in recipe.lines]
+    figures = [_figure(line, recipe, shelf) for line in recipe.lines]
+    return make(reading, "quoted", headline, figures, rows, (record_source(recipe),))

@@ -1,0 +1,218 @@
+"""Amounts of a recipe for another number of people."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from assistant.answer import Answer, Figure, Source
+from assistant.corpus.records import Line, Recipe
+from assistant.kinds.shelf import (
+    Shelf,
+    amount_text,
+    ask_which_recipe,
+    capital,
+    line_name,
+    listed,
+    make,
+    moved_text,
+    number,
+    record_source,
+    shown,
+)
+from assistant.kinds.weights import grams_of_amount
+from assistant.kitchen.scaling import check_servings, same_item, scale_line
+from assistant.measure.amount import Amount, show
+from assistant.measure.exact import MeasureError
+from assistant.measure.numbers import show_number
+from assistant.question.reading import Reading
+
+
+def answer(reading: Reading, shelf: Shelf) -> Answer:
+    """Scale the lines asked about, or all of them."""
+    recipe = shelf.recipe(reading)
+    if recipe is None:
+        return ask_which_recipe(reading, shelf)
+    feeds = _how_many(reading, recipe, shelf)
+    if feeds is not None:
+        return feeds
+    base = Fraction(recipe.yields.servings)
+    servings = _servings(reading, base, shelf)
+    if servings is None:
+        return make(
+            reading,
+            "asks",
+            "For how many people?",
+            lines=(f"The recipe as written serves {recipe.yields.servings}.",),
+            sources=(record_source(recipe),),
+        )
+    try:
+        check_servings(servings)
+    except MeasureError as error:
+        return make(reading, "unknown", capital(str(error)) + ".", sources=(record_source(recipe),))
+    wanted = [line for item in reading.foods for line in same_item(recipe.lines, item)]
+    absent = [item for item in reading.foods if not same_item(recipe.lines, item)]
+    if absent and not wanted:
+        return _absent(reading, recipe, absent, shelf)
+    return _scaled(reading, recipe, wanted, servings, shelf)
+
+
+def _servings(reading: Reading, base: Fraction, shelf: Shelf) -> Fraction | None:
+    if reading.factor is not None:
+        return base * reading.factor
+    if reading.servings is not None:
+        return reading.servings
+    if shelf.says(reading, "for-one"):
+        return Fraction(1)
+    counts = [m.value for m in reading.all("number") if isinstance(m.value, Fraction)]
+    return counts[0] if len(counts) == 1 else None
+
+
+def _scaled(
+    reading: Reading, recipe: Recipe, wanted: Sequence[Line], servings: Fraction, shelf: Shelf
+) -> Answer:
+    factor = servings / recipe.yields.servings
+    lines = wanted or recipe.lines
+    figures = [_figure(line, recipe, servings, factor, shelf) for line in lines]
+    for_whom = f"{show_number(servings)}" if servings.denominator == 1 else number(servings)
+    if wanted:
+        parts = [
+            f"{figure.shown} {_name(line, factor, shelf)}"
+            for figure, line in zip(figures[:3], wanted[:3], strict=True)
+        ]
+        headline = f"For {for_whom}: {listed(parts)}."
+    else:
+        headline = (
+            f"{recipe.title} for {for_whom}: every amount × {show_number(factor)}"
+            f" (the recipe serves {recipe.yields.servings})."
+        )
+    notes = [] if wanted else [_printed(line, factor, shelf) for line in lines]
+    exact = [
+        f"{line_name(line, shelf)}: {moved}."
+        for line in wanted
+        if (moved := _moved(line, factor, shelf))
+    ]
+    buy = [text for line in lines if (text := _to_buy(line, factor, shelf))]
+    sources = [record_source(recipe, line.line) for line in wanted] or [record_source(recipe)]
+    return make(reading, "computed", headline, figures, (*notes, *exact, *buy), sources)
+
+
+def _figure(
+    line: Line, recipe: Recipe, servings: Fraction, factor: Fraction, shelf: Shelf
+) -> Figure:
+    name = line_name(line, shelf)
+    if line.amount is None:
+        return Figure(
+            name=name, value=None, unit="", shown="to taste", working=(f"{line.text}: no amount",)
+        )
+    scaled = scale_line(line, factor).amount or line.amount
+    value = scaled.high
+    working = (
+        f"recipe: {show(line.amount)} for {recipe.yields.servings} ({line.file}:{line.line})",
+        f"factor: {show_number(servings)} ÷ {recipe.yields.servings} = {show_number(factor)}",
+        f"{show(line.amount)} × {show_number(factor)} = {show(scaled)}",
+    )
+    shown = amount_text(scaled, shelf.first)
+    if scaled.low != scaled.high:
+        return Figure(
+            name=name,
+            value=value,
+            unit=scaled.unit,
+            shown=shown,
+            exact=show(scaled),
+            working=working,
+        )
+    return Figure(name=name, value=value, unit=scaled.unit, shown=shown, working=working)
+
+
+def _printed(line: Line, factor: Fraction, shelf: Shelf) -> str:
+    name = line_name(line, shelf)
+    tail = f", {line.prep}" if line.prep else ""
+    if line.amount is None:
+        return f"{name}{tail}, to taste" if not line.optional else f"{name}{tail} (optional)"
+    scaled = scale_line(line, factor).amount or line.amount
+    optional = " (optional)" if line.optional else ""
+    moved = moved_text(scaled, shelf.first)
+    name = line_name(line, shelf, scaled)
+    return f"{amount_text(scaled, shelf.first)} {name}{tail}{optional}" + (
+        f" [{moved}]" if moved else ""
+    )
+
+
+def _name(line: Line, factor: Fraction, shelf: Shelf) -> str:
+    return line_name(line, shelf, scale_line(line, factor).amount)
+
+
+def _moved(line: Line, factor: Fraction, shelf: Shelf) -> str:
+    if line.amount is None:
+        return ""
+    return moved_text(scale_line(line, factor).amount or line.amount, shelf.first)
+
+
+def _to_buy(line: Line, factor: Fraction, shelf: Shelf) -> str:
+    if line.amount is None or line.optional:
+        return ""
+    made = shown(scale_line(line, factor).amount or line.amount, shelf.first)
+    exact = scale_line(line, factor).amount or line.amount
+    if made.buy is None or exact.high == made.buy:
+        return ""
+    return f"To buy: {made.buy} {line_name(line, shelf)} (the exact need is {made.exact})."
+
+
+def _absent(reading: Reading, recipe: Recipe, absent: Sequence[str], shelf: Shelf) -> Answer:
+    names = [item.name if (item := shelf.item(ident)) else ident for ident in absent]
+    have = listed([line_name(line, shelf) for line in recipe.lines])
+    return make(
+        reading,
+        "quoted",
+        f"The {recipe.title.lower()} has no {listed(names, 'or')} in it.",
+        lines=(f"It is made of {have}.",),
+        sources=(record_source(recipe),),
+    )
+
+
+def _how_many(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
+    """ "I have 2 cups of lentils, how many does that feed?": servings from an amount."""
+    if reading.servings is not None or reading.factor is not None:
+        return None
+    asked = shelf.says(reading, "how-many-eaters")
+    amounts = [m.value for m in reading.all("amount") if isinstance(m.value, Amount)]
+    items = reading.foods
+    if not asked or len(amounts) != 1 or len(items) != 1:
+        return None
+    lines = same_item(recipe.lines, items[0])
+    if len(lines) != 1 or lines[0].amount is None:
+        return None
+    ratio = _ratio(amounts[0], lines[0], shelf)
+    if ratio is None:
+        return None
+    servings = ratio * recipe.yields.servings
+    name = line_name(lines[0], shelf)
+    figure = Figure(
+        name="servings",
+        value=servings,
+        unit="serving",
+        shown=f"{number(servings)} servings",
+        working=(
+            f"recipe: {show(lines[0].amount)} {name} for {recipe.yields.servings} "
+            f"({lines[0].file}:{lines[0].line})",
+            f"{show(amounts[0])} is {show_number(ratio)} of that",
+            f"{recipe.yields.servings} × {show_number(ratio)} = {number(servings)} servings",
+        ),
+    )
+    whole = int(servings)
+    headline = f"{show(amounts[0])} of {name} is enough for {whole} servings of the {recipe.title.lower()}."
+    source: Source = record_source(recipe, lines[0].line)
+    return make(reading, "computed", headline, (figure,), (), (source,))
+
+
+def _ratio(have: Amount, line: Line, shelf: Shelf) -> Fraction | None:
+    if line.amount is None:
+        return None
+    if have.unit == line.amount.unit:
+        return have.low / line.amount.high
+    need = line.grams
+    weight = grams_of_amount(have, line.item, shelf, line.state)
+    if need is None or weight.grams is None or not need[1]:
+        return None
+    return weight.grams[0] / need[1]

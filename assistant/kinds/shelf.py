@@ -1,0 +1,216 @@
+"""What a kind may consult, and the parts that answers are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from fractions import Fraction
+from functools import cached_property
+
+from assistant.answer import Answer, Figure, Source, Verdict
+from assistant.corpus.build import Corpus
+from assistant.corpus.records import Ingredient, Line, Recipe, Record, Reference
+from assistant.kitchen.nutrients import Table
+from assistant.measure.amount import Amount, convert_amount
+from assistant.measure.spoons import Shown, System, kitchen
+from assistant.measure.units import unit
+from assistant.question import reading as reading_module
+from assistant.question.reading import Reading
+from assistant.retrieval.index import Index, Passage
+
+
+class Shelf:
+    """The corpus, its composition table and its index, for answering."""
+
+    def __init__(
+        self,
+        corpus: Corpus,
+        found: Callable[[], tuple[tuple[Passage, ...], Index]],
+        all_foods: Callable[[], tuple[tuple[str, str], ...]],
+    ) -> None:
+        self.corpus = corpus
+        self._found = found
+        self._all_foods = all_foods
+
+    @cached_property
+    def table(self) -> Table:
+        """The composition table of the foods that the pantry names."""
+        return Table(self.corpus.columns, self.corpus.foods)
+
+    @property
+    def index(self) -> Index:
+        """The passages of recipes, notes, rules and swaps."""
+        return self._found()[1]
+
+    def passage(self, number: int) -> Passage:
+        """A passage by its number in the index."""
+        return self._found()[0][number]
+
+    @cached_property
+    def every_food(self) -> tuple[tuple[str, str], ...]:
+        """Code and name of every row of the composition table."""
+        return self._all_foods()
+
+    @property
+    def first(self) -> System:
+        """Which measures stand first: "us" or "metric"."""
+        return self.corpus.programme.first
+
+    def says(self, reading: Reading, words: str) -> bool:
+        """Whether the question holds a word of a list of vocabulary/lists.yaml, by the list's id."""
+        listed_ = self.corpus.lists.get(words)
+        return listed_ is not None and not set(listed_.words).isdisjoint(reading.words)
+
+    def recipe(self, reading: Reading) -> Recipe | None:
+        """The recipe in hand, if there is one."""
+        return self.corpus.recipes.get(reading.recipe)
+
+    def item(self, ident: str) -> Ingredient | None:
+        """A pantry item by id."""
+        return self.corpus.pantry.get(ident)
+
+
+# ---------------------------------------------------------------------------------------- sources
+
+
+def record_source(record: Record, line: int = 0) -> Source:
+    """A record of the corpus, with the line that was used."""
+    title = getattr(record, "title", "") or getattr(record, "name", record.id)
+    return Source(id=record.id, title=title, where=f"{record.file}:{line or record.line}")
+
+
+def food_source(shelf: Shelf, code: str) -> Source:
+    """A row of the composition table."""
+    food = shelf.corpus.foods.get(code)
+    return Source(id=f"SR28 {code}", title=food.name if food else code, where="foods.csv")
+
+
+def reference_source(shelf: Shelf, ident: str) -> Source:
+    """A published reference, or the mark that there is none."""
+    reference = shelf.corpus.references.get(ident)
+    if reference is None:
+        return Source(id=ident, title=ident, where="references.yaml")
+    return Source(id=ident, title=_cited(reference), where=reference.where)
+
+
+def _cited(reference: Reference) -> str:
+    parts = (reference.title, reference.section, reference.publisher, reference.year)
+    return ", ".join(part for part in parts if part)
+
+
+def unique(sources: Iterable[Source]) -> tuple[Source, ...]:
+    """Each source once, in order."""
+    return tuple(dict.fromkeys(sources))
+
+
+# ---------------------------------------------------------------------------------------- amounts
+
+_SIZES = ("small", "medium", "large")
+
+
+def shown(amount: Amount, first: System) -> Shown:
+    """An amount as spoons and cups measure it."""
+    return kitchen(amount, first)
+
+
+def amount_text(amount: Amount, first: System) -> str:
+    """`14 cups (3,300 mL)`: what is measured, with the other system beside it."""
+    made = kitchen(amount, first)
+    return f"{made.text} ({made.also})" if made.also else made.text
+
+
+def moved_text(amount: Amount, first: System) -> str:
+    """The exact amount, where the kitchen rounding moved it; else nothing."""
+    made = kitchen(amount, first)
+    return f"exactly {made.exact}" if made.moved else ""
+
+
+def line_name(line: Line, shelf: Shelf, amount: Amount | None = None) -> str:
+    """What a line's ingredient is called in print, in the number that a counted amount asks for."""
+    item = shelf.item(line.item)
+    name = line.name or (item.name if item else line.item)
+    counted = amount is not None and (not amount.unit or amount.unit in _SIZES)
+    if item is None or not item.plural or not counted or amount is None:
+        return name
+    if amount.high > 1:
+        return item.plural if name == item.name else name
+    return item.name if name == item.plural else name
+
+
+def grams_text(grams: tuple[Fraction, Fraction]) -> str:
+    """`40 g`, or `40–45 g` for a range."""
+    low, high = (number(value) for value in grams)
+    return f"{low} g" if low == high else f"{low}–{high} g"
+
+
+def number(value: Fraction, places: int = 1) -> str:
+    """A value rounded half up for reading, with no needless zeros: `12.5`, `3`, `1,250`."""
+    if abs(value) >= 100:
+        places = 0
+    scale = 10**places
+    scaled = (abs(value) * scale + Fraction(1, 2)).__floor__()
+    whole, rest = divmod(scaled, scale)
+    text = f"{whole:,}" + (f".{rest:0{places}d}".rstrip("0").rstrip(".") if places else "")
+    return f"-{text}" if value < 0 and scaled else text
+
+
+def same_kind(amount: Amount, target: str) -> Amount | None:
+    """The amount in another unit of the same dimension, None where there is no way."""
+    if not amount.unit or unit(amount.unit).dimension != unit(target).dimension:
+        return None
+    return convert_amount(amount, target)
+
+
+# ---------------------------------------------------------------------------------------- answers
+
+
+def make(
+    reading: Reading,
+    verdict: Verdict,
+    headline: str,
+    figures: Sequence[Figure] = (),
+    lines: Sequence[str] = (),
+    sources: Iterable[Source] = (),
+) -> Answer:
+    """An answer to a reading; what the reading assumed stands in its first lines."""
+    assumed = (f"Taken as: {'; '.join(reading.assumed)}.",) if reading.assumed else ()
+    return Answer(
+        question=reading.text,
+        kind=reading.kind,
+        verdict=verdict,
+        headline=headline,
+        figures=tuple(figures),
+        lines=(*assumed, *lines),
+        sources=unique(sources),
+        reading=reading_module.to_object(reading),
+    )
+
+
+def ask_which_recipe(reading: Reading, shelf: Shelf) -> Answer:
+    """The recipe is missing: ask for it, naming those that hold what was asked about."""
+    wanted = set(reading.ids("ingredient"))
+    fitting = [
+        recipe.title
+        for recipe in shelf.corpus.recipes.values()
+        if not wanted or wanted & {line.item for line in recipe.lines}
+    ]
+    titles = fitting or [recipe.title for recipe in shelf.corpus.recipes.values()]
+    named = ", ".join(title.lower() for title in sorted(titles)[:6])
+    more = "" if len(titles) <= 6 else f" and {len(titles) - 6} more"
+    return make(
+        reading,
+        "asks",
+        "Which recipe is this about?",
+        lines=(f"For example: {named}{more}. Name it in the question, or pin it with --recipe.",),
+    )
+
+
+def listed(items: Sequence[str], last: str = "and") -> str:
+    """`a, b and c`."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,1 @@
+"""Exact amounts, units and spoon-and-cup rounding: the lowest layer, above nothing."""

@@ -1,0 +1,1 @@
+"""Text -> Reading: quantities, names, cues, and what the conversation fills in."""

@@ -1,0 +1,99 @@
+"""Names within one recipe: its only broth is "the broth"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+from assistant.corpus.build import Corpus
+from assistant.corpus.lines import all_names
+from assistant.corpus.records import Recipe
+from assistant.question.reading import Mention
+from assistant.retrieval.words import Token, singular, tokens
+
+Local = Mapping[tuple[str, ...], str]
+_LONGEST = 6
+
+
+def local_names(recipe: Recipe, corpus: Corpus) -> Local:
+    """Short names that are certain within a recipe: whole names, and their last words.
+
+    A last word that two lines share ("beans") names neither. Keys are words in the singular.
+    """
+    return _made(recipe.id, id(corpus), tuple(_spelled(recipe, corpus)))
+
+
+def _spelled(recipe: Recipe, corpus: Corpus) -> list[tuple[str, str]]:
+    spelled = []
+    for line in recipe.lines:
+        item = corpus.pantry.get(line.item)
+        spelled += [(name, line.item) for name in (line.name, *(all_names(item) if item else ()))]
+    return spelled
+
+
+@lru_cache(maxsize=256)
+def _made(recipe: str, corpus: int, spelled: tuple[tuple[str, str], ...]) -> Local:
+    owners: dict[tuple[str, ...], set[str]] = {}
+    whole: dict[tuple[str, ...], str] = {}
+    for name, item in spelled:
+        key = _key(name)
+        whole.setdefault(key, item)
+        for start in range(1, len(key)):
+            owners.setdefault(key[start:], set()).add(item)
+    short = {key: next(iter(items)) for key, items in owners.items() if len(items) == 1}
+    return {**short, **whole}
+
+
+def _key(name: str) -> tuple[str, ...]:
+    return tuple(singular(token.text) for token in tokens(name))
+
+
+def prefer_local(names: Sequence[Mention], found: Sequence[Token], local: Local) -> list[Mention]:
+    """The recipe's own names first; an outer ingredient survives where it is longer.
+
+    "Broth" is this recipe's broth, but "chicken broth" asked of a recipe with vegetable broth is
+    chicken broth. A mended spelling is looked up by what it was mended to.
+    """
+    kept: list[Mention] = []
+    # The "red lentil" of "red lentil soup" is no ingredient of its own.
+    recipes = [m for m in names if m.type == "recipe"]
+    taken = {place for m in recipes for place in range(m.start, m.end)}
+    for mention in names:
+        if mention.type != "ingredient":
+            continue
+        item = local.get(_key(mention.text), mention.id)
+        kept.append(
+            Mention(
+                "ingredient",
+                item,
+                mention.text,
+                mention.start,
+                mention.end,
+                None,
+                mention.corrected,
+            )
+        )
+        taken.update(range(mention.start, mention.end))
+    keys = [singular(token.text) for token in found]
+    at = 0
+    while at < len(keys):
+        end = _longest(keys, at, local, taken)
+        if end == at:
+            at += 1
+            continue
+        text = " ".join(token.text for token in found[at:end])
+        kept.append(Mention("ingredient", local[tuple(keys[at:end])], text, at, end))
+        at = end
+    seen: dict[tuple[int, int, str], Mention] = {}
+    for mention in kept:
+        seen.setdefault((mention.start, mention.end, mention.id), mention)
+    others = [mention for mention in names if mention.type != "ingredient"]
+    return [*others, *seen.values()]
+
+
+def _longest(keys: Sequence[str], at: int, local: Local, taken: set[int]) -> int:
+    """Where the longest local name that starts at `at` ends; `at` itself where none does."""
+    for end in range(min(at + _LONGEST, len(keys)), at, -1):
+        if tuple(keys[at:end]) in local and not taken & set(range(at, end)):
+            return end
+    return at

@@ -1,0 +1,173 @@
+"""Text -> Reading: fold and cut, find what is named, choose the kind, fill in from the context.
+
+The order is fixed and nothing looks back: quantities, names, the recipe in hand, cues.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Collection, Mapping, Sequence
+from fractions import Fraction
+
+import msgspec
+
+from assistant.corpus.build import Corpus
+from assistant.corpus.lines import all_names
+from assistant.measure.exact import exact
+from assistant.question.cues import Book, find, make_text, score
+from assistant.question.local import local_names, prefer_local
+from assistant.question.quantities import find_quantities
+from assistant.question.reading import Mention, Reading
+from assistant.retrieval.spelling import Names, build_names
+from assistant.retrieval.words import Token, tokens
+
+LONGEST = 4000
+# Two kinds whose scores are nearer than this fit equally well.
+NEAR = 0.01
+
+
+class Context(msgspec.Struct, frozen=True, kw_only=True):
+    """What the conversation has settled: the recipe in hand, for how many, and the date."""
+
+    recipe: str = ""
+    servings: Fraction | None = None
+    today: datetime.date
+
+
+class Lexicon(msgspec.Struct, frozen=True, kw_only=True):
+    """Everything the compiled snapshot keeps for reading questions."""
+
+    names: Names
+    book: Book
+    servings_words: tuple[str, ...]
+
+
+def name_entries(corpus: Corpus) -> list[tuple[str, str]]:
+    """Every name of the corpus with its type and id: `("lentil soup", "recipe:red-lentil-soup")`."""
+    entries: list[tuple[str, str]] = []
+    for recipe in corpus.recipes.values():
+        entries += [(name, f"recipe:{recipe.id}") for name in (recipe.title, *recipe.names)]
+    for item in corpus.pantry.values():
+        entries += [(name, f"ingredient:{item.id}") for name in all_names(item)]
+    for nutrient in corpus.nutrients.values():
+        entries += [(name, f"nutrient:{nutrient.id}") for name in nutrient.names]
+    for diet in corpus.diets.values():
+        entries += [(name, f"diet:{diet.id}") for name in diet.names]
+    for term in corpus.terms.values():
+        entries += [(name, f"{term.group}:{term.id}") for name in (term.name, *term.names)]
+    return entries
+
+
+def make_lexicon(corpus: Corpus, book: Book, extra_words: Collection[str]) -> Lexicon:
+    """Compile the names of a corpus. `extra_words` are words never corrected into a name."""
+    lists = corpus.lists
+    never = lists["not-names"].words if "not-names" in lists else ()
+    pairs = lists["lookalikes"].words if "lookalikes" in lists else ()
+    names = build_names(
+        name_entries(corpus),
+        known={*never, *extra_words, *book.words},
+        lookalikes=[(pair.split()[0], pair.split()[-1]) for pair in pairs],
+    )
+    servings = lists["servings-words"].words if "servings-words" in lists else ()
+    return Lexicon(names=names, book=book, servings_words=tuple(servings))
+
+
+def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) -> Reading:
+    """Read a question.
+
+    Parameters: the text (cut at 4,000 characters), the compiled lexicon, the corpus, and what the
+    conversation has settled. Returns a Reading whose kind is "" where no cue matched.
+    """
+    text = text[:LONGEST]
+    found = tokens(text)
+    quantities = find_quantities(text, found, lexicon.servings_words, context.today)
+    names = _names(found, lexicon.names)
+    recipe, assumed = _recipe(names, corpus, context)
+    if recipe:
+        names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
+    mentions = _arrange(quantities, names)
+    words = tuple(token.text for token in found)
+    cues = find(lexicon.book, make_text(words, mentions))
+    scores, matched = score(cues, words)
+    kind = scores[0][0] if scores else ""
+    rivals = tuple(k for k, s in scores[1:] if scores[0][1] - s < NEAR)
+    servings, factor = _servings(mentions, corpus, context)
+    if servings is not None and not any(m.type == "servings" for m in mentions):
+        shown = servings.numerator if servings.denominator == 1 else float(servings)
+        assumed = (*assumed, f"for {shown} servings, as set")
+    corrected = [m for m in mentions if m.corrected]
+    for mention in corrected:
+        assumed = (*assumed, f'read "{mention.text}" as {_name_of(mention, corpus)}')
+    return Reading(
+        text=text,
+        words=words,
+        kind=kind,
+        recipe=recipe,
+        mentions=tuple(mentions),
+        servings=servings,
+        factor=factor,
+        matched=matched,
+        scores=scores,
+        assumed=assumed,
+        today=context.today,
+        rivals=rivals,
+    )
+
+
+def _names(found: Sequence[Token], names: Names) -> list[Mention]:
+    made = []
+    for hit in names.find(found):
+        for target in (hit.id, *hit.others):
+            type_, _, ident = target.partition(":")
+            made.append(
+                Mention(type_, ident, hit.text, hit.start, hit.end, None, hit.corrected)  # type: ignore[arg-type]
+            )
+    return made
+
+
+def _recipe(
+    names: Sequence[Mention], corpus: Corpus, context: Context
+) -> tuple[str, tuple[str, ...]]:
+    """The recipe in hand: the one named (the longest name wins), else the one pinned."""
+    named = [m for m in names if m.type == "recipe"]
+    if named:
+        best = max(named, key=lambda m: (m.end - m.start, not m.corrected, -m.start))
+        return best.id, ()
+    if context.recipe in corpus.recipes:
+        return context.recipe, (f"about the {corpus.recipes[context.recipe].title.lower()}",)
+    return "", ()
+
+
+def _arrange(quantities: Sequence[Mention], names: Sequence[Mention]) -> list[Mention]:
+    """All mentions in order; a quantity that lies inside a name ("half batch") gives way to it,
+    and a name inside a longer quantity ("3 bowls") gives way to that."""
+    wide = [m for m in names if m.end - m.start > 1 or m.type == "share"]
+    covered = {place for m in wide for place in range(m.start, m.end)}
+    kept = [q for q in quantities if not {*range(q.start, q.end)} <= covered]
+    inside = {place for q in kept if q.end - q.start > 1 for place in range(q.start, q.end)}
+    rest = [n for n in names if n in wide or not {*range(n.start, n.end)} <= inside]
+    return sorted([*kept, *rest], key=lambda m: (m.start, m.end, m.type, m.id))
+
+
+def _servings(
+    mentions: Sequence[Mention], corpus: Corpus, context: Context
+) -> tuple[Fraction | None, Fraction | None]:
+    """The servings asked for, or the factor ("double"), or what is pinned."""
+    for mention in mentions:
+        if mention.type == "servings" and isinstance(mention.value, Fraction):
+            return mention.value, None
+        if mention.type == "share":
+            return None, exact(corpus.terms[mention.id].value)
+    return context.servings, None
+
+
+def _name_of(mention: Mention, corpus: Corpus) -> str:
+    tables: Mapping[str, Mapping[str, object]] = {
+        "recipe": corpus.recipes,
+        "ingredient": corpus.pantry,
+        "nutrient": corpus.nutrients,
+        "diet": corpus.diets,
+    }
+    record = tables.get(mention.type, corpus.terms).get(mention.id)
+    name = str(getattr(record, "title", "") or getattr(record, "name", mention.id))
+    return f'"{name.lower()}"'

@@ -1,0 +1,1 @@
+"""Finding passages and names: words, BM25, excerpts, spelling-tolerant lookup."""
