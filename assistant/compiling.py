@@ -7,7 +7,8 @@ from pathlib import Path
 
 import msgspec
 
-from assistant.corpus.build import Corpus, build
+from assistant.corpus.build import build
+from assistant.corpus.corpus import Corpus
 from assistant.corpus.problems import Problem
 from assistant.kinds.care import compile_rules
 from assistant.kinds.compile import compile_cues, kinds

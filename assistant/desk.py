@@ -15,7 +15,7 @@ from typing import Protocol, cast
 import msgspec
 
 from assistant.answer import Answer
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
 from assistant.kinds.shelf import Shelf, make
 from assistant.kinds.unknown import unknown
@@ -32,6 +32,13 @@ class UnusableQuestion(ValueError):
 
 class _Kind(Protocol):
     def answer(self, reading: Reading, shelf: Shelf) -> Answer: ...
+
+
+class Turn(msgspec.Struct, frozen=True, kw_only=True):
+    """What one text got: its answers in order, and what the conversation has settled by then."""
+
+    answers: tuple[Answer, ...]
+    context: Context
 
 
 class Desk:
@@ -84,6 +91,13 @@ class Desk:
                 answer = care.refer(answer, found, self.shelf)
         answer = cautions.attach(answer, reading, self.shelf)
         return msgspec.structs.replace(answer, question=question, why=why(reading, found))
+
+    def converse(self, text: str, context: Context) -> Turn:
+        """Answer every question in a text, in order, each in the light of those before it.
+
+        Returns the answers and the context to ask the next one with. Raises UnusableQuestion.
+        """
+        return Turn(answers=(self.ask(text, context),), context=context)
 
     def answer_kind(self, kind: str, context: Context) -> Answer:
         """What a kind says of the recipe in hand, without a question's words."""

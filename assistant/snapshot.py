@@ -20,7 +20,7 @@ from typing import Any
 
 import msgspec
 
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.measure.amount import dec_hook, enc_hook
 from assistant.question.cues import Book
 from assistant.question.understand import Lexicon

@@ -6,12 +6,11 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TypeVar
 
-import msgspec
-
+from assistant.corpus.corpus import Corpus, line_for
 from assistant.corpus.foods import nutrient_columns, read_foods
 from assistant.corpus.lines import Pantry, all_names, read_line, words
 from assistant.corpus.load import Loaded, load, unknown_ids
-from assistant.corpus.problems import CorpusError, Problem
+from assistant.corpus.problems import CorpusError
 from assistant.corpus.records import (
     CareRule,
     CautionRule,
@@ -35,28 +34,6 @@ from assistant.corpus.records import (
 from assistant.measure.amount import read_amount
 from assistant.measure.exact import MeasureError
 from assistant.measure.span import read_span
-
-
-class Corpus(msgspec.Struct, frozen=True, kw_only=True):
-    """Everything sound in a corpus folder, by id, and what was left out with the reasons."""
-
-    programme: Programme
-    recipes: dict[str, Recipe]
-    pantry: dict[str, Ingredient]
-    notes: dict[str, Note]
-    swaps: dict[str, Swap]
-    storage: dict[str, StorageRule]
-    safety: dict[str, SafetyRule]
-    cautions: dict[str, CautionRule]
-    care: dict[str, CareRule]
-    references: dict[str, Reference]
-    nutrients: dict[str, Nutrient]
-    diets: dict[str, Diet]
-    terms: dict[str, Term]
-    lists: dict[str, WordList]
-    columns: tuple[str, ...]
-    foods: dict[str, Food]
-    problems: tuple[Problem, ...]
 
 
 def build(folder: Path) -> Corpus:
@@ -299,21 +276,3 @@ def _check_steps(loaded: Loaded, recipe: Recipe, pantry: Mapping[str, Ingredient
                 loaded.problem(
                     recipe, ("steps", i, "uses"), f"{used!r} is not among the ingredients"
                 )
-
-
-def line_for(recipe: Recipe, name: str, pantry: Mapping[str, Ingredient]) -> Line | None:
-    """The line that a step's `uses` word speaks of: by item id, by its name, or by its last words."""
-    want = words(name)
-    for line in recipe.lines:
-        item = pantry.get(line.item)
-        names = [words(line.item), words(line.name)]
-        names += [words(text) for text in all_names(item)] if item else []
-        if want in names:
-            return line
-    for line in recipe.lines:
-        item = pantry.get(line.item)
-        for text in (line.name, *(all_names(item) if item else ())):
-            have = set(words(text))
-            if have and set(want) <= have:
-                return line
-    return None

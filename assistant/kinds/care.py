@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import msgspec
 
 from assistant.answer import Answer
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.corpus.records import CareRule, Programme
 from assistant.kinds.shelf import Shelf, make, record_source, reference_source, unique
 from assistant.question.cues import (

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from assistant.answer import Answer, Figure, Source, Verdict
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.corpus.records import Ingredient, Line, Recipe, Record, Reference
 from assistant.kitchen.nutrients import Table
 from assistant.measure.amount import Amount, convert_amount

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.corpus.lines import all_names, words
 from assistant.corpus.records import Ingredient, Line, Recipe, Swap
 from assistant.measure.amount import Amount, convert_amount, read_amount, scale

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.corpus.lines import all_names
 from assistant.corpus.records import Recipe
 from assistant.question.reading import Mention

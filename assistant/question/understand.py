@@ -11,7 +11,7 @@ from fractions import Fraction
 
 import msgspec
 
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.corpus.lines import all_names
 from assistant.measure.exact import exact
 from assistant.question.cues import Book, find, make_text, score

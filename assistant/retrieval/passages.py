@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.corpus.build import Corpus
+from assistant.corpus.corpus import Corpus
 from assistant.retrieval.index import Passage
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure
-from assistant.corpus.build import line_for
+from assistant.corpus.corpus import line_for
 from assistant.corpus.records import Recipe
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import Shelf, ask_which_recipe, capital, make, record_source

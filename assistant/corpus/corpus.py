@@ -1,0 +1,68 @@
+"""The corpus as answers use it: every sound record by id."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import msgspec
+
+from assistant.corpus.lines import all_names, words
+from assistant.corpus.problems import Problem
+from assistant.corpus.records import (
+    CareRule,
+    CautionRule,
+    Diet,
+    Food,
+    Ingredient,
+    Line,
+    Note,
+    Nutrient,
+    Programme,
+    Recipe,
+    Reference,
+    SafetyRule,
+    StorageRule,
+    Swap,
+    Term,
+    WordList,
+)
+
+
+class Corpus(msgspec.Struct, frozen=True, kw_only=True):
+    """Everything sound in a corpus folder, by id, and what was left out with the reasons."""
+
+    programme: Programme
+    recipes: dict[str, Recipe]
+    pantry: dict[str, Ingredient]
+    notes: dict[str, Note]
+    swaps: dict[str, Swap]
+    storage: dict[str, StorageRule]
+    safety: dict[str, SafetyRule]
+    cautions: dict[str, CautionRule]
+    care: dict[str, CareRule]
+    references: dict[str, Reference]
+    nutrients: dict[str, Nutrient]
+    diets: dict[str, Diet]
+    terms: dict[str, Term]
+    lists: dict[str, WordList]
+    columns: tuple[str, ...]
+    foods: dict[str, Food]
+    problems: tuple[Problem, ...]
+
+
+def line_for(recipe: Recipe, name: str, pantry: Mapping[str, Ingredient]) -> Line | None:
+    """The line that a step's `uses` word speaks of: by item id, by its name, or by its last words."""
+    want = words(name)
+    for line in recipe.lines:
+        item = pantry.get(line.item)
+        names = [words(line.item), words(line.name)]
+        names += [words(text) for text in all_names(item)] if item else []
+        if want in names:
+            return line
+    for line in recipe.lines:
+        item = pantry.get(line.item)
+        for text in (line.name, *(all_names(item) if item else ())):
+            have = set(words(text))
+            if have and set(want) <= have:
+                return line
+    return None
