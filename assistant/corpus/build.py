@@ -31,6 +31,8 @@ from assistant.corpus.records import (
     Term,
     WordList,
 )
+from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
+from assistant.corpus.serving import Aisle, Role, Side
 from assistant.measure.amount import read_amount
 from assistant.measure.exact import MeasureError
 from assistant.measure.span import read_span
@@ -49,12 +51,16 @@ def build(folder: Path) -> Corpus:
         raise CorpusError(why or f"{folder}: programme.yaml has no programme")
     pantry = loaded.all(Ingredient)
     codes = {
-        code for item in pantry.values() for code in (item.food, *item.states.values()) if code
+        code
+        for item in pantry.values()
+        for code in (item.food, item.fill, *item.states.values())
+        if code
     }
     columns, foods = read_foods(folder, loaded.problems, codes)
     _check_references(loaded)
     _check_pantry(loaded, foods)
     _check_nutrients(loaded, nutrient_columns(columns))
+    _check_nutrition(loaded, foods)
     _check_times(loaded)
     broken = {problem.record for problem in loaded.problems if problem.record}
     sound = {ident: item for ident, item in pantry.items() if ident not in broken}
@@ -74,8 +80,16 @@ def build(folder: Path) -> Corpus:
         references=loaded.all(Reference),
         nutrients=_sound(loaded.all(Nutrient), broken),
         diets=_sound(loaded.all(Diet), broken),
+        roles=_sound(loaded.all(Role), broken),
+        aisles=_sound(loaded.all(Aisle), broken),
+        sides=_sound(loaded.all(Side), broken),
         terms=_sound(loaded.all(Term), broken),
         lists=_sound(loaded.all(WordList), broken),
+        claims=_sound(loaded.all(Claim), broken),
+        yardsticks=_sound(loaded.all(Yardstick), broken),
+        retention=_sound(loaded.all(Retention), broken),
+        food_groups=_sound(loaded.all(FoodGroup), broken),
+        reference_amounts=_sound(loaded.all(ReferenceAmount), broken),
         columns=columns,
         foods=foods,
         problems=tuple(sorted(set(loaded.problems))),
@@ -124,6 +138,11 @@ def _references(record: Record) -> Iterable[tuple[tuple[str | int, ...], str]]:
             yield ((field,) if isinstance(value, str) else (field, i)), ident
     for i, other in enumerate(getattr(record, "also", ())):
         yield ("also", i, "source"), other.source
+    label = getattr(record, "label", None)
+    if label is not None and label.source:
+        yield ("label", "source"), label.source
+    if older := getattr(record, "older_source", ""):
+        yield ("older_source",), older
     for i, portion in enumerate(getattr(record, "portions", ())):
         if portion.source:
             yield ("portions", i, "source"), portion.source
@@ -171,8 +190,38 @@ def _check_pantry(loaded: Loaded, foods: Mapping[str, Food]) -> None:
 
 def _check_nutrients(loaded: Loaded, columns: tuple[str, ...]) -> None:
     for nutrient in loaded.all(Nutrient).values():
-        if nutrient.column not in columns:
+        if nutrient.column not in columns and not nutrient.rule:
             loaded.problem(nutrient, ("column",), f"foods.csv has no column {nutrient.column!r}")
+
+
+def _check_nutrition(loaded: Loaded, foods: Mapping[str, Food]) -> None:
+    """Labels, claims, yardsticks and retention rows name nutrients and items that there are."""
+    nutrients, pantry = loaded.all(Nutrient), loaded.all(Ingredient)
+    wanted: list[tuple[Record, str, Iterable[str]]] = []
+    for item in pantry.values():
+        if item.fill and item.fill not in foods:
+            loaded.problem(item, ("fill",), f"there is no food {item.fill!r} in foods.csv")
+        if item.label is None:
+            continue
+        wanted.append((item, "label", item.label.values))
+        try:
+            read_amount(item.label.serving)
+        except MeasureError as error:
+            loaded.problem(item, ("label", "serving"), str(error))
+        if item.label.grams <= 0:
+            loaded.problem(item, ("label", "grams"), "grams must be more than 0")
+    for claim in loaded.all(Claim).values():
+        wanted.append((claim, "criteria", (c.nutrient for c in claim.criteria)))
+        wanted.append((claim, "nutrients", claim.nutrients))
+    wanted += [(r, "factors", r.factors) for r in loaded.all(Retention).values()]
+    wanted += [(y, "nutrient", (y.nutrient,)) for y in loaded.all(Yardstick).values()]
+    for record, field, idents in wanted:
+        for ident in unknown_ids(idents, nutrients):
+            loaded.problem(record, (field,), f"there is no nutrient {ident!r}")
+    for kept in (loaded.all(Retention), loaded.all(ReferenceAmount)):
+        for row in kept.values():
+            for ident in unknown_ids(row.items, pantry):  # type: ignore[attr-defined]
+                loaded.problem(row, ("items",), f"there is no pantry item {ident!r}")
 
 
 def _check_times(loaded: Loaded) -> None:
@@ -204,6 +253,7 @@ def _check_links(
     loaded: Loaded, pantry: Mapping[str, Ingredient], recipes: Mapping[str, Recipe]
 ) -> None:
     rules, notes = loaded.all(StorageRule), loaded.all(Note)
+    broken = {problem.record for problem in loaded.problems if problem.record}
     owners: dict[tuple[str, ...], str] = {}
     for recipe in recipes.values():
         for name in (recipe.title, *recipe.names):
@@ -223,15 +273,27 @@ def _check_links(
         if recipe.yields.servings < 1:
             loaded.problem(recipe, ("yields", "servings"), "servings must be 1 or more")
         _check_pairs(loaded, recipe, pantry, recipes)
-        _check_steps(loaded, recipe, pantry)
+        _check_steps(loaded, recipe, pantry, whole=recipe.id not in broken)
     for swap in loaded.all(Swap).values():
-        for ident in unknown_ids((*swap.out, swap.use), pantry):
+        for ident in unknown_ids((*swap.out, swap.use, *(p.item for p in swap.plus)), pantry):
             loaded.problem(swap, ("out",), f"there is no pantry item {ident!r}")
-        for field in ("take", "give"):
+        for ident in unknown_ids(swap.recipes, recipes):
+            loaded.problem(swap, ("recipes",), f"there is no recipe {ident!r}")
+        for text in (swap.take, swap.give, *(p.amount for p in swap.plus)):
             try:
-                read_amount(getattr(swap, field))
+                read_amount(text)
             except MeasureError as error:
-                loaded.problem(swap, (field,), str(error))
+                loaded.problem(swap, ("take",), str(error))
+    for side in loaded.all(Side).values():
+        if side.item not in pantry:
+            loaded.problem(side, ("item",), f"there is no pantry item {side.item!r}")
+        try:
+            read_amount(side.amount)
+        except MeasureError as error:
+            loaded.problem(side, ("amount",), str(error))
+    for aisle in loaded.all(Aisle).values():
+        for ident in unknown_ids(aisle.items, pantry):
+            loaded.problem(aisle, ("items",), f"there is no pantry item {ident!r}")
     for records in (loaded.all(Note), loaded.all(SafetyRule)):
         for record in records.values():
             for ident in unknown_ids(record.ingredients, pantry):
@@ -261,7 +323,10 @@ def _check_pairs(
                 loaded.problem(recipe, ("pairs", i, "amount"), str(error))
 
 
-def _check_steps(loaded: Loaded, recipe: Recipe, pantry: Mapping[str, Ingredient]) -> None:
+def _check_steps(
+    loaded: Loaded, recipe: Recipe, pantry: Mapping[str, Ingredient], whole: bool
+) -> None:
+    """`whole` says that every line was read; without them all, what a step uses cannot be told."""
     seen: set[str] = set()
     for i, step in enumerate(recipe.steps):
         if step.id in seen:
@@ -272,7 +337,7 @@ def _check_steps(loaded: Loaded, recipe: Recipe, pantry: Mapping[str, Ingredient
             )
         seen.add(step.id)
         for used in step.uses:
-            if not line_for(recipe, used, pantry):
+            if whole and not line_for(recipe, used, pantry):
                 loaded.problem(
                     recipe, ("steps", i, "uses"), f"{used!r} is not among the ingredients"
                 )

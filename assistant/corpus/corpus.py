@@ -26,6 +26,8 @@ from assistant.corpus.records import (
     Term,
     WordList,
 )
+from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
+from assistant.corpus.serving import Aisle, Role, Side
 
 
 class Corpus(msgspec.Struct, frozen=True, kw_only=True):
@@ -43,8 +45,16 @@ class Corpus(msgspec.Struct, frozen=True, kw_only=True):
     references: dict[str, Reference]
     nutrients: dict[str, Nutrient]
     diets: dict[str, Diet]
+    roles: dict[str, Role]
+    aisles: dict[str, Aisle]
+    sides: dict[str, Side]
     terms: dict[str, Term]
     lists: dict[str, WordList]
+    claims: dict[str, Claim] = {}
+    yardsticks: dict[str, Yardstick] = {}
+    retention: dict[str, Retention] = {}
+    food_groups: dict[str, FoodGroup] = {}
+    reference_amounts: dict[str, ReferenceAmount] = {}
     columns: tuple[str, ...]
     foods: dict[str, Food]
     problems: tuple[Problem, ...]

@@ -66,6 +66,11 @@ def portion_rows(item: Ingredient, foods: Mapping[str, Food], state: str = "") -
             amount.low, _measure_text(amount, rest), Fraction(own.grams), own.source, own.state
         )
         found.append(made)
+    if item.label:
+        amount, rest = take_amount(item.label.serving) or (Amount(Fraction(1), Fraction(1)), "")
+        measure = _measure_text(amount, rest)
+        made = row(amount.low, measure, Fraction(item.label.grams), "the package's label")
+        found.append(made)
     code = food_code(item, state)
     food = foods.get(code)
     for number, measure, grams in food.portions if food else ():
@@ -126,6 +131,8 @@ def read_line(
         state=state,
         optional=optional,
         counted=given.counted,
+        eaten=Fraction(1) if given.eaten is None else Fraction(given.eaten),
+        eaten_source=given.source if given.eaten is not None else "",
         file=file,
         line=line,
     )
@@ -152,9 +159,13 @@ def _item(
     # "1 can tomatoes" is canned tomatoes, not raw ones.
     found = (pantry.find(f"canned {head}") if canned else None) or pantry.find(head)
     if found is None:
+        first, _, rest = head.strip().partition(" ")
+        # "2 smidgeons oil": the name is known, but for a word that may have been meant as a unit.
+        unread = text[:1].isdigit() and rest and pantry.find(rest)
+        also = f', and "{first}" is no unit I know' if unread else ""
         raise MeasureError(
             text,
-            f'no pantry item is called "{head.strip()}"',
+            f'no pantry item is called "{head.strip()}"{also}',
             expected="the name of a pantry item",
             advice="add it under pantry/, or name the item with `item:`",
         )

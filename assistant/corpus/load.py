@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args, get_type_hints
 
 import msgspec
 
@@ -32,7 +32,9 @@ from assistant.corpus.records import (
     Term,
     WordList,
 )
+from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.source import Source, read_note, read_yaml
+from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 
 R = TypeVar("R", bound=Record)
 
@@ -47,8 +49,16 @@ LISTS: dict[str, type[Record]] = {
     "references.yaml": Reference,
     "vocabulary/nutrients.yaml": Nutrient,
     "vocabulary/diets.yaml": Diet,
+    "vocabulary/roles.yaml": Role,
+    "vocabulary/aisles.yaml": Aisle,
+    "vocabulary/sides.yaml": Side,
     "vocabulary/terms.yaml": Term,
     "vocabulary/lists.yaml": WordList,
+    "nutrition/claims.yaml": Claim,
+    "nutrition/yardsticks.yaml": Yardstick,
+    "nutrition/retention.yaml": Retention,
+    "nutrition/food-groups.yaml": FoodGroup,
+    "nutrition/reference-amounts.yaml": ReferenceAmount,
 }
 SINGLES: dict[str, type[Record]] = {
     "recipes/*.yaml": RecipeForm,
@@ -96,8 +106,8 @@ def load(folder: Path) -> Loaded:
         raise CorpusError(f"{folder}: there is no such folder; give --corpus a corpus folder")
     if missing:
         raise CorpusError(
-            f"{folder}: not a corpus: {', '.join(missing)} is missing; "
-            "copy it from the corpus that comes with the program"
+            f"{folder}: not a corpus: there is no {' and no '.join(missing)}; "
+            "copy what is missing from the corpus that comes with the program"
         )
     loaded = Loaded()
     for pattern, kind in LISTS.items():
@@ -156,7 +166,7 @@ def _take(
     try:
         record = msgspec.convert({**data, "file": source.file, "line": line}, kind, strict=False)
     except msgspec.ValidationError as error:
-        message, at = _explain(str(error))
+        message, at = _explain(str(error), kind)
         loaded.problems.append(Problem(source.file, source.line((*base, *at)), message, ident))
         return
     if not _ID.match(record.id):
@@ -193,7 +203,7 @@ def _take(
     loaded.bases[(kind, record.id)] = base
 
 
-def _explain(text: str) -> tuple[str, tuple[str | int, ...]]:
+def _explain(text: str, kind: type[Record]) -> tuple[str, tuple[str | int, ...]]:
     """msgspec's message in our words, and the path of the field it speaks of."""
     message, _, where = text.partition(" - at `$")
     at: list[str | int] = []
@@ -205,12 +215,37 @@ def _explain(text: str) -> tuple[str, tuple[str | int, ...]]:
     if missing:
         return f"the field {missing[1]!r} is missing{place}; add it", tuple(at)
     if unknown:
-        return f"the field {unknown[1]!r} is not known{place}; check its spelling", (
-            *at,
-            unknown[1],
-        )
-    plain = message.replace("`", "").replace("null", "nothing")
-    return f"{'.'.join(str(part) for part in at) or 'record'}: {plain}", tuple(at)
+        name = unknown[1]
+        return f"the field {name!r} is not known{place}; check its spelling", (*at, name)
+    named = ".".join(str(part) for part in at) or "record"
+    wanted = next((plain for told, plain in _WANTED.items() if told in message), "")
+    if wanted:
+        return f"{named}: expected {wanted}", tuple(at)
+    wrong = re.match(r"Invalid enum value '(.*)'", message)
+    allowed = _allowed(kind, at)
+    if wrong and allowed:
+        return f"{named}: {wrong[1]!r} is not one of {', '.join(allowed)}", tuple(at)
+    return f"{named}: {message.replace('`', '').replace('null', 'nothing')}", tuple(at)
+
+
+_WANTED = {
+    "Expected `int`": "a whole number",
+    "Expected `decimal`": "a number",
+    "Invalid decimal": "a number",
+    "Expected `bool`": "true or false",
+    "Expected `array`": "a list in [brackets]",
+    "Expected `object`": "fields (`name: value`)",
+    "Expected `str`": "a text",
+}
+
+
+def _allowed(kind: type[Record], at: list[str | int]) -> list[str]:
+    """The words a field may hold, where it holds one of a few."""
+    hints: Any = get_type_hints(kind)
+    found = hints.get(at[0]) if at else None
+    options = get_args(found)
+    nested = [word for option in options for word in get_args(option)]
+    return [word for word in (*options, *nested) if isinstance(word, str)]
 
 
 def unknown_ids(wanted: Iterable[str], known: Iterable[str]) -> list[str]:

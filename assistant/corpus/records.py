@@ -59,8 +59,27 @@ class Portion(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     source: str = ""
 
 
+class Label(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A package's printed Nutrition Facts, as declared: `values` by nutrient id, for one serving.
+
+    `serving` is the household measure on the label ("1 cup"), `grams` its weight. `invented` marks
+    a package of the demo programme that the user replaces by her own.
+    """
+
+    serving: str
+    grams: Decimal
+    values: dict[str, Decimal]
+    package: str
+    invented: bool = False
+    source: str = ""
+
+
 class Ingredient(Record, frozen=True, kw_only=True):
-    """One thing of the pantry: its names, its food code, what it is and what it may contain."""
+    """One thing of the pantry: its names, its food code, what it is and what it may contain.
+
+    `fill` is the code of a like food whose figures stand in, by dry matter and named as such, where
+    the food's own row has none. `label` is the user's own package, which goes before the row.
+    """
 
     name: str
     plural: str = ""
@@ -75,6 +94,8 @@ class Ingredient(Record, frozen=True, kw_only=True):
     contains_origins: tuple[Origin, ...] = ()
     may_origins: tuple[Origin, ...] = ()
     added_sugar: bool = False
+    label: Label | None = None
+    fill: str = ""
     role: tuple[str, ...] = ()
     storage: str = ""
     about: str = ""
@@ -82,7 +103,11 @@ class Ingredient(Record, frozen=True, kw_only=True):
 
 
 class LineForm(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The override form of an ingredient line, for one that cannot be read as written."""
+    """The override form of an ingredient line, for one that cannot be read as written.
+
+    `eaten` is the share of it that is eaten (0.1 of a frying oil, 0.25 of a marinade), the rest
+    stays behind; `source` says where that share comes from, else it counts as an assumption.
+    """
 
     line: str
     item: str = ""
@@ -91,6 +116,7 @@ class LineForm(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     state: str = ""
     optional: bool = False
     counted: bool = True
+    eaten: Decimal | None = None
     source: str = ""
 
 
@@ -182,6 +208,8 @@ class Line(msgspec.Struct, frozen=True, kw_only=True):
     state: str = ""
     optional: bool = False
     counted: bool = True
+    eaten: Fraction = Fraction(1)
+    eaten_source: str = ""
     file: str = ""
     line: int = 0
 
@@ -216,8 +244,18 @@ class Note(Record, frozen=True, kw_only=True):
     text: str = ""
 
 
+class SwapPart(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A second ingredient of a replacement: `amount` of `item` beside the `give` of the swap."""
+
+    item: str
+    amount: str
+
+
 class Swap(Record, frozen=True, kw_only=True):
-    """One replacement: `take` of `out` becomes `give` of `use`."""
+    """One replacement: `take` of `out` becomes `give` of `use`, and of each of `plus` beside it.
+
+    `fit` is how well it does in the dish: "good", with "care", or "no" (often asked for, and wrong).
+    """
 
     out: tuple[str, ...]
     use: str
@@ -227,6 +265,8 @@ class Swap(Record, frozen=True, kw_only=True):
     how: str
     taste: str = ""
     watch: str = ""
+    plus: tuple[SwapPart, ...] = ()
+    fit: Literal["good", "care", "no"] = "good"
     recipes: tuple[str, ...] = ()
     sources: tuple[str, ...]
 
@@ -326,16 +366,21 @@ class Programme(Record, frozen=True, kw_only=True):
 class Nutrient(Record, frozen=True, kw_only=True):
     """One nutrient: its column in foods.csv, how it is named, its Daily Value.
 
-    `rounding` names the band of 21 CFR 101.9(c) that its declared value follows.
+    `rounding` names the band of 21 CFR 101.9(c) that its declared value follows. A nutrient that
+    is part of another (`within`: sugars within carbohydrate, `beside` the fiber) can be bounded
+    where its own figure is missing. `rule` names how it is worked out where there is no column.
     """
 
-    column: str
+    column: str = ""
     name: str
     unit: Literal["kcal", "g", "mg", "µg"]
     names: tuple[str, ...]
     rounding: str = ""
     daily_value: Decimal | None = None
     main: bool = False
+    within: str = ""
+    beside: tuple[str, ...] = ()
+    rule: Literal["", "added-sugars"] = ""
     source: str
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from fractions import Fraction
 
 import msgspec
@@ -27,6 +28,7 @@ _MINUTES = {
     "day": Fraction(1440),
     "week": Fraction(10080),
 }
+_ENDS = re.compile(r"\s*(\d{1,6})\s*[-–]\s*(\d{1,6})\b")
 _MONTHS = {"month": 1, "year": 12}
 
 
@@ -42,9 +44,18 @@ def read_span(text: str) -> Span:
     """Read a stretch of time. Raises MeasureError in the words that were given."""
     taken = take_number(text.strip())
     word = taken[2].strip().rstrip(".").lower() if taken else ""
+    if taken is None and _backwards(text):
+        raise MeasureError(
+            text, "it runs backwards", expected="the shorter time first, such as 5–7 min"
+        )
     if taken is None or word not in SPELLINGS:
         raise MeasureError(text, "it is no time", expected='a time such as "5–7 min" or "3–4 days"')
     return Span(taken[0], taken[1], SPELLINGS[word])
+
+
+def _backwards(text: str) -> bool:
+    ends = _ENDS.match(text)
+    return ends is not None and int(ends[1]) > int(ends[2])
 
 
 def show_span(span: Span) -> str:
