@@ -1,0 +1,180 @@
+"""How fast the assistant is, as ratios against a named baseline in the same run.
+
+    python scripts/bench.py            start, a warm answer, the parts of a start
+    python scripts/bench.py --index    the index over growing corpora, beside other libraries
+
+Every number is the best of several runs, since the machine may be busy; the ratio is the point.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+SCALE = "How much broth do I need if I make the red lentil soup for 14?"
+NOTE = "How long should I press the tofu?"
+QUESTIONS = (
+    SCALE,
+    NOTE,
+    "how many grams is 1 1/2 cups of red lentils",
+    "how much sodium is in the turkey chili?",
+    "made the lentil soup Tuesday, still fine Saturday?",
+    "what can I use instead of the mushrooms in the risotto?",
+    "when does the spinach go in the lentil soup?",
+    "what's in the overnight oats",
+    "which ingredient brings most of the sodium in the turkey chili?",
+    "can I freeze the turkey chili",
+)
+
+
+def best(run: Callable[[], object], times: int) -> float:
+    """The shortest of several runs, in seconds."""
+    took = []
+    for _ in range(times):
+        start = time.perf_counter()
+        run()
+        took.append(time.perf_counter() - start)
+    return min(took)
+
+
+def process(arguments: Sequence[str], times: int, cache: str) -> float:
+    """The shortest whole-process time of `python ARGUMENTS`, in seconds."""
+    environment = {**os.environ, "ASSISTANT_CACHE": cache}
+    command = [sys.executable, *arguments]
+
+    def run() -> None:
+        subprocess.run(command, cwd=ROOT, env=environment, check=True, capture_output=True)
+
+    run()
+    return best(run, times)
+
+
+def start_up(times: int) -> None:
+    """Whole processes: bare Python, importing libraries, and the assistant on a warm snapshot."""
+    with tempfile.TemporaryDirectory() as cache:
+        bare = process(["-c", "pass"], times, cache)
+        pint = process(["-c", "import pint"], times, cache)
+        rows = [("bare python", bare), ('python -c "import pint"', pint)]
+        ask = ["-m", "assistant", "ask", "--today", "2026-11-25"]
+        rows.append(("ask, scaling", process([*ask, SCALE], times, cache)))
+        rows.append(("ask, a note", process([*ask, NOTE], times, cache)))
+        rows.append(("list kinds", process(["-m", "assistant", "list", "kinds"], times, cache)))
+    print(f"{'whole process':<28}{'ms':>8}{'x bare':>9}{'x pint':>9}")
+    for name, took in rows:
+        print(f"{name:<28}{took * 1000:>8.0f}{took / bare:>9.1f}{took / pint:>9.2f}")
+
+
+def warm(times: int) -> None:
+    """Answers inside one process, after the first, against reading the same words as tokens."""
+    import datetime
+
+    from assistant.corpus.files import corpus_folder
+    from assistant.desk import Desk
+    from assistant.retrieval.words import tokens
+
+    desk = Desk.open(corpus_folder())
+    context = desk.context(today=datetime.date(2026, 11, 25))
+    base = best(lambda: [tokens(question) for question in QUESTIONS], times) / len(QUESTIONS)
+    took = []
+    print(f"\n{'warm answer':<64}{'ms':>8}{'x words':>9}")
+    for question in QUESTIONS:
+        desk.ask(question, context)
+        one = best(lambda asked=question: desk.ask(asked, context), times)  # type: ignore[misc]
+        took.append(one)
+        print(f"{question:<64}{one * 1000:>8.2f}{one / base:>9.0f}")
+    median = statistics.median(took)
+    print(f"{'median':<64}{median * 1000:>8.2f}{median / base:>9.0f}")
+
+
+def compiling() -> None:
+    """Building the snapshot from the files, against reading the same bytes."""
+    from assistant.corpus.files import corpus_folder, files
+    from assistant.snapshot import compile_snapshot
+
+    folder = corpus_folder()
+    reading = best(lambda: [path.read_bytes() for path in files(folder)], 3)
+    building = best(lambda: compile_snapshot(folder), 2)
+    print(f"\nsnapshot: {building * 1000:.0f} ms, {building / reading:.0f} x reading the files")
+
+
+def index(sizes: Sequence[int]) -> None:
+    """Index building and queries at several sizes, beside rank-bm25 over all passages and bm25s."""
+    import bm25s  # type: ignore[import-untyped, unused-ignore]
+    from rank_bm25 import BM25Okapi
+
+    from assistant.corpus.files import corpus_folder
+    from assistant.retrieval.index import Passage, build
+    from assistant.retrieval.words import stem, tokens
+    from assistant.snapshot import open_snapshot
+
+    base = open_snapshot(corpus_folder()).passages()[0]
+    queries = [[token.text for token in tokens(question)] for question in QUESTIONS]
+    stems = [[stem(word) for word in query] for query in queries]
+    print(
+        f"\n{'passages':>9}{'build s':>9}{'ours ms':>9}{'rank ms':>9}{'bm25s ms':>9}{'B/token':>9}"
+    )
+    for size in sizes:
+        passages = [
+            Passage(
+                id=f"{i}",
+                record=one.record,
+                source=one.source,
+                kinds=one.kinds,
+                title=one.title,
+                text=f"{one.text} {base[(i * 7) % len(base)].title} variant{i % 997}",
+                where=one.where,
+                ingredients=one.ingredients,
+                asks=one.asks,
+            )
+            for i in range(size)
+            for one in (base[i % len(base)],)
+        ]
+        start = time.perf_counter()
+        made = build(passages)
+        built = time.perf_counter() - start
+        words = [
+            [stem(t.text) for t in tokens(" ".join((p.title, *p.ingredients, *p.asks, p.text)))]
+            for p in passages
+        ]
+        count = sum(len(one) for one in words)
+        ours = best(lambda: [made.search(query) for query in queries], 3) / len(queries)  # noqa: B023
+        rank = BM25Okapi(words)
+        theirs = best(lambda: [rank.get_scores(query) for query in stems[:3]], 1) / 3  # noqa: B023
+        sparse = bm25s.BM25()
+        sparse.index(words, show_progress=False)
+        other = best(
+            lambda: [sparse.retrieve([q], k=5, show_progress=False) for q in stems],  # noqa: B023
+            3,
+        ) / len(stems)
+        size_of = (len(made.numbers) + len(made.impacts) + len(made.starts)) / count
+        print(
+            f"{size:>9,}{built:>9.1f}{ours * 1000:>9.2f}{theirs * 1000:>9.2f}"
+            f"{other * 1000:>9.2f}{size_of:>9.1f}"
+        )
+
+
+def main() -> None:
+    """Run the benchmarks asked for."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    parser.add_argument("--times", type=int, default=7, help="runs of each measurement")
+    parser.add_argument("--index", action="store_true", help="the index over growing corpora")
+    parser.add_argument("--sizes", type=int, nargs="+", default=[2_000, 10_000])
+    args = parser.parse_args()
+    if args.index:
+        index(args.sizes)
+        return
+    start_up(args.times)
+    warm(args.times)
+    compiling()
+
+
+if __name__ == "__main__":
+    main()
