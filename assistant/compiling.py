@@ -23,7 +23,7 @@ def compile_parts(folder: Path) -> tuple[bytes, bytes, bytes]:
     corpus = build(folder)
     forms = kinds()
     book = compile_cues(forms)
-    care, faults = compile_rules(tuple(corpus.care.values()))
+    care, faults = compile_rules(tuple(corpus.care.values()), corpus.care_phrases)
     if faults:
         corpus = msgspec.structs.replace(
             corpus, problems=(*corpus.problems, *(_fault(corpus, *fault) for fault in faults))
@@ -44,7 +44,7 @@ def compile_parts(folder: Path) -> tuple[bytes, bytes, bytes]:
 def check(folder: Path) -> list[Problem]:
     """Everything wrong with a corpus folder, in the order of files and lines. Raises CorpusError."""
     corpus = build(folder)
-    _, faults = compile_rules(tuple(corpus.care.values()))
+    _, faults = compile_rules(tuple(corpus.care.values()), corpus.care_phrases)
     return sorted([*corpus.problems, *(_fault(corpus, *fault) for fault in faults)])
 
 

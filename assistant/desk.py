@@ -21,9 +21,12 @@ from assistant.kinds.shelf import Shelf, make
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.question.understand import Context, understand
+from assistant.retrieval.words import stem, stop_words, tokens
 from assistant.snapshot import Snapshot, open_snapshot
 
 LONGEST_QUESTION = 20_000
+# One unheard-of word among this many others is let pass.
+_FEW = 4
 
 
 class UnusableQuestion(ValueError):
@@ -47,7 +50,7 @@ class Desk:
     def __init__(self, snapshot: Snapshot) -> None:
         self.snapshot = snapshot
         self.corpus: Corpus = snapshot.corpus
-        self.shelf = Shelf(snapshot.corpus, snapshot.passages, snapshot.all_foods)
+        self.shelf = Shelf(snapshot.corpus, snapshot.passages, snapshot.all_foods, snapshot.food)
 
     @classmethod
     def open(cls, folder: Path, cache: bool = True) -> Desk:
@@ -116,7 +119,12 @@ class Desk:
             return unknown(reading, self.shelf)
         if reading.rivals:
             return _which(reading, dict(self.snapshot.kinds))
-        return kind_module(reading.kind).answer(reading, self.shelf)
+        answer = kind_module(reading.kind).answer(reading, self.shelf)
+        if answer.verdict == "asks" and _is_elsewhere(reading, self.shelf):
+            return unknown(reading, self.shelf)
+        if answer.verdict in {"quoted", "computed", "partial"} and _misses(reading, answer, self.shelf):
+            return unknown(reading, self.shelf)
+        return answer
 
 
 def kind_module(kind: str) -> _Kind:
@@ -157,6 +165,36 @@ def why(reading: Reading, found: care.Found) -> tuple[str, ...]:
         f'{rule.level}: {rule.title}, by {cue} on "{words}"' for rule, cue, words in found.rules
     ]
     return tuple(lines)
+
+
+def _is_elsewhere(reading: Reading, shelf: Shelf) -> bool:
+    """Whether a question names something else, so that no missing detail would help.
+
+    "How long does ceviche keep?" is about ceviche, "how long does it keep?" about a recipe that
+    was not named. People to feed, or a word such as "it", say that one of ours is meant.
+    """
+    if reading.recipe or not reading.outside:
+        return False
+    if reading.servings is not None or reading.factor is not None:
+        return False
+    return not shelf.says(reading, "pointing-words")
+
+
+def _misses(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
+    """Whether the answer passes over what the question is about.
+
+    Outside a recipe, a dish that the question names and the answer does not ("butter cake"), or
+    several unheard-of words, or one among few, say that the answer is about something else.
+    """
+    if reading.recipe or not reading.outside:
+        return False
+    told = {stem(token.text) for text in (answer.headline, *answer.lines) for token in tokens(text)}
+    missed = [word for word in reading.outside if stem(word) not in told]
+    dishes = shelf.corpus.lists.get("dish-nouns")
+    if dishes and set(missed) & set(dishes.words):
+        return True
+    content = [word for word in reading.words if word not in stop_words()]
+    return len(missed) * _FEW > len(content)
 
 
 def _which(reading: Reading, kinds: dict[str, str]) -> Answer:

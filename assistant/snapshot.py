@@ -21,6 +21,7 @@ from typing import Any
 import msgspec
 
 from assistant.corpus.corpus import Corpus
+from assistant.corpus.records import Food
 from assistant.measure.amount import dec_hook, enc_hook
 from assistant.question.cues import Book
 from assistant.question.understand import Lexicon
@@ -30,6 +31,7 @@ _KEPT = 6
 _DIGEST = 16
 _PACKAGE = Path(__file__).parent
 _OFF = "ASSISTANT_NO_CACHE"
+_FOLDER = "ASSISTANT_CACHE"
 
 
 class Head(msgspec.Struct, frozen=True):
@@ -51,7 +53,10 @@ class Found(msgspec.Struct, frozen=True):
 class Snapshot:
     """A compiled corpus; its parts are decoded when they are first asked for."""
 
-    def __init__(self, head: bytes, found: bytes, foods: bytes) -> None:
+    def __init__(
+        self, head: bytes, found: bytes, foods: bytes, folder: Path | None = None
+    ) -> None:
+        self.folder = folder
         self._head, self._found, self._foods = head, found, foods
         made = msgspec.msgpack.decode(head, type=Head, dec_hook=dec_hook)
         self.corpus = made.corpus
@@ -71,6 +76,14 @@ class Snapshot:
         """Every food of the composition table: code and name."""
         return msgspec.msgpack.decode(self._foods, type=tuple[tuple[str, str], ...])
 
+    def food(self, code: str) -> Food | None:
+        """One row of the composition table by its code, read from the corpus folder when asked for."""
+        if self.folder is None:
+            return self.corpus.foods.get(code)
+        from assistant.corpus.foods import read_foods
+
+        return read_foods(self.folder, [], {code})[1].get(code)
+
     def parts(self) -> tuple[bytes, bytes, bytes]:
         """The three encoded parts."""
         return self._head, self._found, self._foods
@@ -85,7 +98,7 @@ def open_snapshot(folder: Path, cache: bool = True) -> Snapshot:
     if not cache or os.environ.get(_OFF):
         return compile_snapshot(folder)
     path = _cache_folder() / f"{_key(folder)}.snapshot"
-    kept = _read(path)
+    kept = _read(path, folder)
     if kept is not None:
         return kept
     made = compile_snapshot(folder)
@@ -99,7 +112,7 @@ def compile_snapshot(folder: Path) -> Snapshot:
     # Reading YAML and compiling cues is needed here only, and costs many times a warm start.
     from assistant.compiling import compile_parts
 
-    return Snapshot(*compile_parts(folder))
+    return Snapshot(*compile_parts(folder), folder)
 
 
 def encode(value: Any) -> bytes:
@@ -133,12 +146,14 @@ def _own_files() -> Iterator[tuple[str, int, int]]:
 
 
 def _cache_folder() -> Path:
+    if named := os.environ.get(_FOLDER):
+        return Path(named)
     from platformdirs import user_cache_path
 
     return user_cache_path("lunch-hour-assistant", appauthor=False)
 
 
-def _read(path: Path) -> Snapshot | None:
+def _read(path: Path, folder: Path) -> Snapshot | None:
     """The snapshot in a file; None where there is none, or it is damaged."""
     try:
         raw = path.read_bytes()
@@ -148,7 +163,8 @@ def _read(path: Path) -> Snapshot | None:
     if hashlib.blake2b(body, digest_size=_DIGEST).digest() != digest:
         return None
     try:
-        return Snapshot(*msgspec.msgpack.decode(body, type=tuple[bytes, bytes, bytes]))
+        parts = msgspec.msgpack.decode(body, type=tuple[bytes, bytes, bytes])
+        return Snapshot(*parts, folder)
     except (msgspec.DecodeError, ValueError):
         return None
 

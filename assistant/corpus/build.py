@@ -12,12 +12,15 @@ from assistant.corpus.lines import Pantry, all_names, read_line, words
 from assistant.corpus.load import Loaded, load, unknown_ids
 from assistant.corpus.problems import CorpusError
 from assistant.corpus.records import (
+    CarePhrases,
     CareRule,
     CautionRule,
     Diet,
+    Estimate,
     Food,
     Ingredient,
     Line,
+    MessageClass,
     Note,
     Nutrient,
     Programme,
@@ -31,8 +34,8 @@ from assistant.corpus.records import (
     Term,
     WordList,
 )
-from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 from assistant.corpus.serving import Aisle, Role, Side
+from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 from assistant.measure.amount import read_amount
 from assistant.measure.exact import MeasureError
 from assistant.measure.span import read_span
@@ -77,6 +80,7 @@ def build(folder: Path) -> Corpus:
         safety=_sound(loaded.all(SafetyRule), broken),
         cautions=_sound(loaded.all(CautionRule), broken),
         care=_sound(loaded.all(CareRule), broken),
+        care_phrases=_sound(loaded.all(CarePhrases), broken),
         references=loaded.all(Reference),
         nutrients=_sound(loaded.all(Nutrient), broken),
         diets=_sound(loaded.all(Diet), broken),
@@ -84,7 +88,9 @@ def build(folder: Path) -> Corpus:
         aisles=_sound(loaded.all(Aisle), broken),
         sides=_sound(loaded.all(Side), broken),
         terms=_sound(loaded.all(Term), broken),
+        estimates=_sound(loaded.all(Estimate), broken),
         lists=_sound(loaded.all(WordList), broken),
+        classes=_sound(loaded.all(MessageClass), broken),
         claims=_sound(loaded.all(Claim), broken),
         yardsticks=_sound(loaded.all(Yardstick), broken),
         retention=_sound(loaded.all(Retention), broken),
@@ -220,7 +226,7 @@ def _check_nutrition(loaded: Loaded, foods: Mapping[str, Food]) -> None:
             loaded.problem(record, (field,), f"there is no nutrient {ident!r}")
     for kept in (loaded.all(Retention), loaded.all(ReferenceAmount)):
         for row in kept.values():
-            for ident in unknown_ids(row.items, pantry):  # type: ignore[attr-defined]
+            for ident in unknown_ids(row.items, pantry):
                 loaded.problem(row, ("items",), f"there is no pantry item {ident!r}")
 
 

@@ -9,12 +9,15 @@ import msgspec
 from assistant.corpus.lines import all_names, words
 from assistant.corpus.problems import Problem
 from assistant.corpus.records import (
+    CarePhrases,
     CareRule,
     CautionRule,
     Diet,
+    Estimate,
     Food,
     Ingredient,
     Line,
+    MessageClass,
     Note,
     Nutrient,
     Programme,
@@ -26,8 +29,8 @@ from assistant.corpus.records import (
     Term,
     WordList,
 )
-from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 from assistant.corpus.serving import Aisle, Role, Side
+from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 
 
 class Corpus(msgspec.Struct, frozen=True, kw_only=True):
@@ -42,6 +45,7 @@ class Corpus(msgspec.Struct, frozen=True, kw_only=True):
     safety: dict[str, SafetyRule]
     cautions: dict[str, CautionRule]
     care: dict[str, CareRule]
+    care_phrases: dict[str, CarePhrases]
     references: dict[str, Reference]
     nutrients: dict[str, Nutrient]
     diets: dict[str, Diet]
@@ -49,7 +53,9 @@ class Corpus(msgspec.Struct, frozen=True, kw_only=True):
     aisles: dict[str, Aisle]
     sides: dict[str, Side]
     terms: dict[str, Term]
+    estimates: dict[str, Estimate]
     lists: dict[str, WordList]
+    classes: dict[str, MessageClass] = {}
     claims: dict[str, Claim] = {}
     yardsticks: dict[str, Yardstick] = {}
     retention: dict[str, Retention] = {}

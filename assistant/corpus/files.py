@@ -14,6 +14,7 @@ PATTERNS = (
     "swaps/*.yaml",
     "safety/*.yaml",
     "vocabulary/*.yaml",
+    "inbox/*.yaml",
 )
 VARIABLE = "ASSISTANT_CORPUS"
 

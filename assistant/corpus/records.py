@@ -329,18 +329,49 @@ class CautionRule(Record, frozen=True, kw_only=True):
 class CareRule(Record, frozen=True, kw_only=True):
     """When a question is urgent or medical, and what is said first.
 
-    `cues` are patterns of the cue language; the rule applies when one matches and none of `unless`
-    does. `first` is the headline, with {emergency}, {poison} and {programme} filled in.
+    `cues` are patterns of the cue language, read within one sentence. The rule applies when one
+    matches, no `unless` pattern covers some of its words, and, where `along` is given, one of those
+    matches somewhere in the message. `first` is the headline, with {emergency}, {poison} and
+    {programme} filled in. `withhold` keeps figures out of a medical answer.
     """
 
     level: Literal["urgent", "medical"]
     title: str
     cues: tuple[str, ...]
+    along: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()
     first: str
     lines: tuple[str, ...] = ()
     rank: int = 5
+    withhold: bool = False
     source: str
+
+
+class CarePhrases(Record, frozen=True, kw_only=True):
+    """Words or cues that several care rules use, as `@id`."""
+
+    about: str
+    words: tuple[str, ...] = ()
+    cues: tuple[str, ...] = ()
+
+
+class WeightedCue(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A cue with its own weight, where one per word is not right."""
+
+    cue: str
+    weight: float
+
+
+class MessageClass(Record, frozen=True, kw_only=True):
+    """What a message of the inbox is, apart from questions about food, and how it is recognised.
+
+    `cues` are patterns of the cue language, looked for in each sentence; of equal scores the higher
+    `rank` wins.
+    """
+
+    title: str
+    rank: int
+    cues: tuple[str | WeightedCue, ...]
 
 
 class MealEnergy(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -411,6 +442,15 @@ class WordList(Record, frozen=True, kw_only=True):
 
     about: str
     words: tuple[str, ...]
+
+
+class Estimate(Record, frozen=True, kw_only=True):
+    """One number behind an estimate, and the sentence that states it wherever it is used."""
+
+    text: str
+    value: str
+    unit: str = ""
+    source: str
 
 
 class Food(msgspec.Struct, frozen=True):

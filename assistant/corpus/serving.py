@@ -11,11 +11,16 @@ from assistant.corpus.records import Record
 
 
 class Role(Record, frozen=True, kw_only=True):
-    """What an ingredient does in a dish, and what to do about it when that is left out."""
+    """What an ingredient does in a dish, and what to do about it when that is left out.
+
+    `needed`: the dish fails without it ("must"), something must make up for it ("care"), or it only
+    tastes or looks different ("taste").
+    """
 
     name: str
     does: str
     without: str
+    needed: Literal["must", "care", "taste"]
     sources: tuple[str, ...]
 
 

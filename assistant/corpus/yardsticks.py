@@ -20,7 +20,7 @@ class Criterion(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
     """One limit of a claim: the nutrient's amount on the claim's basis, held against `limit`.
 
     `of` says what is compared: the amount itself, its per cent of the Daily Value (`dv`), or the
-    per cent of the energy it brings (`energy`). Limits are in the nutrient's own unit or in per cent.
+    per cent of the energy it brings (`energy`). Limits are in the nutrient's unit or in per cent.
     """
 
     nutrient: str
@@ -32,7 +32,7 @@ class Criterion(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
 class Claim(Record, frozen=True, kw_only=True):
     """A label claim used as a yardstick: what it is judged on, its limits, its section.
 
-    `nutrients` open it for several nutrients in turn (good source, high); `also` is what the rule
+    `nutrients` open it for several nutrients in turn (good source, high); `beyond` is what the rule
     asks for beyond figures, which cannot be told from a recipe.
     """
 
@@ -42,7 +42,7 @@ class Claim(Record, frozen=True, kw_only=True):
     basis: Basis
     criteria: tuple[Criterion, ...] = ()
     nutrients: tuple[str, ...] = ()
-    also: str = ""
+    beyond: str = ""
     section: str
     source: str
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 
 import msgspec
 
 from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
-from assistant.corpus.records import CareRule, Programme
+from assistant.corpus.records import CarePhrases, CareRule, Programme
 from assistant.kinds.shelf import Shelf, make, record_source, reference_source, unique
 from assistant.question.cues import (
     Book,
@@ -17,13 +18,22 @@ from assistant.question.cues import (
     compile_cue,
     make_book,
     make_text,
+    match,
 )
 from assistant.question.cues import (
     find as find_cues,
 )
 from assistant.question.reading import Reading
+from assistant.retrieval.words import tokens
 
 UNLESS = "unless:"
+ALONG = "along:"
+# A sentence ends at a full stop, question or exclamation mark, at an empty line, and before a list
+# item; a single line break may be a wrapped mail.
+_END = re.compile(
+    r"(?<!\b[Tt]emp\.)(?<!\b[Dd]r\.)(?<=[.!?])[\"')\]]*\s+|\n[ \t\r]*\n|\n(?=[ \t]*(?:[-*•]|\d+[.)])\s)"
+)
+LONGEST_MESSAGE = 20_000
 
 
 class Found(msgspec.Struct, frozen=True):
@@ -42,40 +52,121 @@ class Found(msgspec.Struct, frozen=True):
         return any(rule.level == "medical" for rule, _, _ in self.rules)
 
 
-def compile_rules(rules: Sequence[CareRule]) -> tuple[Book, list[tuple[str, str]]]:
+# ------------------------------------------------------------------------------------- compiling
+
+
+def compile_rules(
+    rules: Sequence[CareRule], phrases: Mapping[str, CarePhrases]
+) -> tuple[Book, list[tuple[str, str]]]:
     """The rules' cues as one book, and (rule id, message) for patterns that cannot be used."""
     cues: list[Cue] = []
     faults: list[tuple[str, str]] = []
     for rule in rules:
-        for prefix, patterns in (("", rule.cues), (UNLESS, rule.unless)):
-            for pattern in dict.fromkeys(patterns):
-                try:
-                    cues.append(compile_cue(prefix + rule.id, pattern))
-                except CueError as error:
-                    faults.append((rule.id, str(error)))
+        for prefix, patterns in (("", rule.cues), (ALONG, rule.along), (UNLESS, rule.unless)):
+            try:
+                spelled = [text for pattern in patterns for text in _spelled(pattern, phrases)]
+                cues += [compile_cue(prefix + rule.id, text) for text in dict.fromkeys(spelled)]
+            except CueError as error:
+                faults.append((rule.id, str(error)))
+    for cue in cues:
+        if any(element.how == "slot" for element in cue.elements):
+            rule_id = cue.kind.rpartition(":")[2]
+            faults.append((rule_id, f"cue {cue.pattern!r}: care cues read words, not <names>"))
     return make_book(cues), faults
 
 
-def find(reading: Reading, book: Book, corpus: Corpus) -> Found:
-    """The care rules that apply to a question.
+def _spelled(pattern: str, phrases: Mapping[str, CarePhrases]) -> list[str]:
+    """A pattern with its `@groups` put in. Raises CueError for a group that is not there."""
+    if pattern.startswith("@") and " " not in pattern and phrases.get(pattern[1:]) is not None:
+        cues = phrases[pattern[1:]].cues
+        if cues:
+            return [text for cue in cues for text in _spelled(cue, phrases)]
+    return [" ".join(_with_words(part, pattern, phrases) for part in pattern.split())]
 
-    A rule is disarmed by an `unless` pattern only where that pattern covers the words that set the
-    rule off: "sick of cooking" excuses itself, not a second "sick" further on.
+
+def _with_words(part: str, pattern: str, phrases: Mapping[str, CarePhrases]) -> str:
+    if "@" not in part:
+        return part
+    optional = "?" if part.endswith("?") else ""
+    texts: list[str] = []
+    for text in part.removesuffix("?").split("|"):
+        group = phrases.get(text[1:]) if text.startswith("@") else None
+        if text.startswith("@") and (group is None or not group.words):
+            raise CueError(f"cue {pattern!r}: {text} is no group of words in care-phrases.yaml")
+        texts += group.words if group is not None else [text]
+    return "|".join(texts) + optional
+
+
+# ---------------------------------------------------------------------------------------- finding
+
+
+def find(reading: Reading, book: Book, corpus: Corpus) -> Found:
+    """The care rules that apply to a question, by its own words."""
+    return find_in(reading.text, book, corpus)
+
+
+def find_in(message: str, book: Book, corpus: Corpus) -> Found:
+    """The care rules that apply to a whole message of one or many sentences.
+
+    Parameters: the text as it was written (line breaks may stand in it; read to 20,000
+    characters), the compiled rules, the corpus. A cue is read within one sentence, what must stand
+    `along` with it in any. A rule is disarmed by an `unless` pattern only where that pattern covers
+    words that set the rule off: "sick of cooking" excuses itself, not a second "sick" further on.
     """
-    hits = find_cues(book, make_text(reading.words, reading.mentions))
+    hits: dict[str, tuple[str, str]] = {}
+    along: set[str] = set()
+    for sentence in sentences(message[:LONGEST_MESSAGE]):
+        _read(sentence, book, hits, along)
+    found = []
+    for ident, (pattern, words) in hits.items():
+        rule = corpus.care.get(ident)
+        if rule is not None and (not rule.along or ident in along):
+            found.append((rule, pattern, words))
+    return Found(tuple(sorted(found, key=lambda f: (-f[0].rank, f[0].id))))
+
+
+def sentences(message: str) -> list[tuple[str, ...]]:
+    """The words of each sentence of a message."""
+    cut = (tuple(token.text for token in tokens(part)) for part in _END.split(message))
+    return [words for words in cut if words]
+
+
+def _read(
+    words: tuple[str, ...], book: Book, hits: dict[str, tuple[str, str]], along: set[str]
+) -> None:
+    """Add what one sentence sets off to `hits` (rule id: pattern, words) and `along` (rule ids)."""
+    found = [cue for cue, _, _ in find_cues(book, make_text(words, ()))]
     excused: dict[str, list[tuple[int, int]]] = {}
-    for cue, start, end in hits:
+    for cue in found:
         if cue.kind.startswith(UNLESS):
-            excused.setdefault(cue.kind.removeprefix(UNLESS), []).append((start, end))
-    found: dict[str, tuple[CareRule, str, str]] = {}
-    for cue, start, end in hits:
-        rule = corpus.care.get(cue.kind)
-        if rule is None or rule.id in found:
+            excused.setdefault(cue.kind.removeprefix(UNLESS), []).extend(_places(cue, words))
+    for cue in found:
+        if cue.kind.startswith(UNLESS):
             continue
-        if any(s < end and start < e for s, e in excused.get(rule.id, ())):
+        if cue.kind.startswith(ALONG):
+            along.add(cue.kind.removeprefix(ALONG))
             continue
-        found[rule.id] = (rule, cue.pattern, " ".join(reading.words[start:end]))
-    return Found(tuple(sorted(found.values(), key=lambda f: (-f[0].rank, f[0].id))))
+        for start, end in _places(cue, words):
+            if cue.kind not in hits and not any(
+                s < end and start < e for s, e in excused.get(cue.kind, ())
+            ):
+                hits[cue.kind] = (cue.pattern, " ".join(words[start:end]))
+
+
+def _places(cue: Cue, words: tuple[str, ...]) -> Iterator[tuple[int, int]]:
+    """Every place where a cue matches, each beginning after the one before it began."""
+    start = 0
+    while start < len(words):
+        place = match(cue, make_text(words[start:], ()))
+        if place is None:
+            return
+        yield start + place[0], start + place[1]
+        start += place[0] + 1
+        if cue.elements[0].how == "start":
+            return
+
+
+# ---------------------------------------------------------------------------------------- answers
 
 
 def urgent_answer(reading: Reading, found: Found, shelf: Shelf) -> Answer:
@@ -103,7 +194,7 @@ def refer(answer: Answer, found: Found, shelf: Shelf) -> Answer:
     programme = shelf.corpus.programme
     lines = [filled(rule.first, programme) for rule in medical]
     lines += [filled(line, programme) for rule in medical for line in rule.lines]
-    figures = answer.figures
+    figures = () if any(rule.withhold for rule in medical) else answer.figures
     headline = answer.headline if figures else lines[0]
     sources = [
         source
@@ -114,6 +205,7 @@ def refer(answer: Answer, found: Found, shelf: Shelf) -> Answer:
         answer,
         verdict="refer",
         headline=headline,
+        figures=figures,
         lines=tuple(dict.fromkeys([*lines, *(answer.lines if figures else ())])),
         sources=unique([*answer.sources, *sources]) if figures else unique(sources),
         medical=True,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from pathlib import Path
+from typing import TypeVar
 
 import msgspec
 
@@ -26,28 +28,67 @@ class KindForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     kind: str
     about: str
     cues: tuple[CueForm, ...]
+    plain: tuple[CueForm, ...] = ()
+
+
+class PlainForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A kind's plain.yaml: cues on plain words, for questions about what the corpus does not hold."""
+
+    kind: str
+    cues: tuple[CueForm, ...]
+
+
+_Form = TypeVar("_Form", KindForm, PlainForm)
 
 
 def kinds(folder: Path = FOLDER) -> list[KindForm]:
     """Every kind, in the order of names. Raises CueError naming the file that cannot be used."""
     found = []
     for path in sorted(folder.glob("*/cues.yaml")):
-        source = read_yaml(path, f"{path.parent.name}/cues.yaml")
-        if source.problems:
-            raise CueError(str(source.problems[0]))
-        try:
-            form = msgspec.convert(source.data, KindForm, strict=False)
-        except msgspec.ValidationError as error:
-            raise CueError(f"{source.file}: {error}") from error
-        if form.kind != path.parent.name:
-            raise CueError(f"{source.file}: kind {form.kind!r} must be the folder's name")
+        form = _read(path, KindForm)
+        plain = path.with_name("plain.yaml")
+        if plain.is_file():
+            form = msgspec.structs.replace(form, plain=_read(plain, PlainForm).cues)
         found.append(form)
     return found
 
 
-def compile_cues(forms: list[KindForm]) -> Book:
-    """All cues of all kinds as one book. Raises CueError for one that cannot be used."""
+def _read(path: Path, form: type[_Form]) -> _Form:
+    source = read_yaml(path, f"{path.parent.name}/{path.name}")
+    if source.problems:
+        raise CueError(str(source.problems[0]))
+    try:
+        made = msgspec.convert(source.data, form, strict=False)
+    except msgspec.ValidationError as error:
+        raise CueError(f"{source.file}: {error}") from error
+    if made.kind != path.parent.name:
+        raise CueError(f"{source.file}: kind {made.kind!r} must be the folder's name")
+    return made
+
+
+def word_lists(folder: Path = FOLDER) -> dict[str, tuple[str, ...]]:
+    """The word lists of words.yaml that cues name with @. Raises CueError."""
+    source = read_yaml(folder / "words.yaml", "words.yaml")
+    if source.problems:
+        raise CueError(str(source.problems[0]))
+    try:
+        return msgspec.convert(source.data, dict[str, tuple[str, ...]])
+    except msgspec.ValidationError as error:
+        raise CueError(f"{source.file}: {error}") from error
+
+
+def compile_cues(
+    forms: list[KindForm], lists: Mapping[str, Collection[str]] | None = None
+) -> Book:
+    """All cues of all kinds as one book; `lists` are the word lists, words.yaml where none is given.
+
+    A pattern of plain.yaml that stands in cues.yaml too counts once, with the weight given there.
+    Raises CueError for a cue that cannot be used.
+    """
     cues: list[Cue] = []
+    lists = word_lists() if lists is None else lists
     for form in forms:
-        cues += [compile_cue(form.kind, c.cue, c.weight, c.example) for c in form.cues]
+        own = {c.cue for c in form.cues}
+        every = (*form.cues, *(c for c in form.plain if c.cue not in own))
+        cues += [compile_cue(form.kind, c.cue, c.weight, c.example, lists) for c in every]
     return make_book(cues)

@@ -14,7 +14,7 @@ from assistant.retrieval.index import Hit, Passage, coverage
 
 # Below this share of the question's weight a passage is about something else. Calibrated on the
 # project's own examples (see scripts/evaluate.py).
-ENOUGH = 0.55
+ENOUGH = 0.7
 LONGEST_HEADLINE = 120
 
 
@@ -29,12 +29,33 @@ def quote(reading: Reading, shelf: Shelf, kinds: Collection[str]) -> Answer:
 def best(
     reading: Reading, shelf: Shelf, kinds: Collection[str], enough: float = ENOUGH
 ) -> tuple[Hit, Passage] | None:
-    """The passage that fits best, if it covers enough of the question."""
+    """The passage that fits best, if it covers enough of the question and is about its foods."""
+    asking = shelf.corpus.lists.get("asking-words")
+    plain = frozenset(asking.words) if asking else frozenset()
+    words = [word for word in reading.words if word not in plain]
     boost = {reading.recipe: 1.3} if reading.recipe else None
-    for hit in shelf.index.search(reading.words, k=3, kinds=kinds, boost=boost):
-        if coverage(hit) >= enough:
-            return hit, shelf.passage(hit.passage)
+    for hit in shelf.index.search(words, k=4, kinds=kinds, boost=boost):
+        passage = shelf.passage(hit.passage)
+        if coverage(hit) >= enough and _is_about(reading, hit, passage, shelf):
+            return hit, passage
     return None
+
+
+def _is_about(reading: Reading, hit: Hit, passage: Passage, shelf: Shelf) -> bool:
+    """Whether the passage holds every food and dish that the question names.
+
+    A step belongs to its recipe and answers for no other. A passage on tomatoes says nothing of
+    tomato jam.
+    """
+    if passage.source == "recipe":
+        return passage.record == reading.recipe
+    held = set(hit.words)
+    foods = (m.text.split() for m in reading.all("ingredient") if m.id in reading.foods)
+    if not all(held & set(words) for words in foods):
+        return False
+    dishes = shelf.corpus.lists.get("dish-nouns")
+    named = set(reading.outside) & set(dishes.words) if dishes else set()
+    return named <= held
 
 
 def quoted(reading: Reading, shelf: Shelf, passage: Passage) -> Answer:

@@ -8,8 +8,8 @@ from functools import cached_property
 
 from assistant.answer import Answer, Figure, Source, Verdict
 from assistant.corpus.corpus import Corpus
-from assistant.corpus.records import Ingredient, Line, Recipe, Record, Reference
-from assistant.kitchen.nutrients import Table
+from assistant.corpus.records import Food, Ingredient, Line, Recipe, Record, Reference
+from assistant.kitchen.composition import Table
 from assistant.measure.amount import Amount, convert_amount
 from assistant.measure.spoons import Shown, System, kitchen
 from assistant.measure.units import unit
@@ -26,15 +26,24 @@ class Shelf:
         corpus: Corpus,
         found: Callable[[], tuple[tuple[Passage, ...], Index]],
         all_foods: Callable[[], tuple[tuple[str, str], ...]],
+        one_food: Callable[[str], Food | None] | None = None,
     ) -> None:
         self.corpus = corpus
         self._found = found
         self._all_foods = all_foods
+        self._one_food = one_food
 
     @cached_property
     def table(self) -> Table:
         """The composition table of the foods that the pantry names."""
-        return Table(self.corpus.columns, self.corpus.foods)
+        made = self.corpus.lists.get("made-food-groups")
+        return Table(
+            self.corpus.columns,
+            self.corpus.foods,
+            self.corpus.pantry,
+            self.corpus.nutrients,
+            made.words if made else (),
+        )
 
     @property
     def index(self) -> Index:
@@ -49,6 +58,11 @@ class Shelf:
     def every_food(self) -> tuple[tuple[str, str], ...]:
         """Code and name of every row of the composition table."""
         return self._all_foods()
+
+    def food(self, code: str) -> Food | None:
+        """A row of the composition table by its code, also one that no pantry item names."""
+        known = self.corpus.foods.get(code)
+        return known if known or self._one_food is None else self._one_food(code)
 
     @property
     def first(self) -> System:

@@ -101,6 +101,38 @@ def percent_daily_value(value: Fraction, daily_value: Fraction, rounding: str) -
     return int(to_step(raw, Fraction(step)))
 
 
+def undeclared(shown: Fraction, rounding: str) -> tuple[Fraction, Fraction]:
+    """The amounts that a declared value may stand for: from the low end up to, not with, the high.
+
+    The inverse of `declared`: sodium declared as 140 mg is anything from 137.5 up to 145 mg. Energy
+    below 5 kcal may be declared as 5 or as 0, so a declared 5 reaches down to 2.5.
+    """
+    limits, steps = _STEPS[rounding]
+    if shown == 0:
+        return Fraction(0), limits[0]
+    below = next(step for limit, step in zip(limits[1:], steps, strict=True) if shown <= limit)
+    above = next(step for limit, step in zip(limits[1:], steps, strict=True) if shown < limit)
+    low = shown - below / 2
+    if rounding == "energy" and shown == 5:
+        return low, shown + above / 2
+    return max(low, limits[0]), shown + above / 2
+
+
+_FAR = Fraction(10**9)
+# Per band: below the first limit nothing is declared; then each step holds up to the next limit.
+_STEPS: dict[str, tuple[tuple[Fraction, ...], tuple[Fraction, ...]]] = {
+    "energy": ((Fraction(5), Fraction(50), _FAR), (Fraction(5), Fraction(10))),
+    "fat": ((_HALF, Fraction(5), _FAR), (_HALF, Fraction(1))),
+    "cholesterol": ((Fraction(2), _FAR), (Fraction(5),)),
+    "sodium": ((Fraction(5), Fraction(140), _FAR), (Fraction(5), Fraction(10))),
+    "gram": ((_HALF, _FAR), (Fraction(1),)),
+    "micro": (
+        (Fraction(1, 20), Fraction(10), Fraction(100), _FAR),
+        (Fraction(1, 10), Fraction(1), Fraction(10)),
+    ),
+}
+
+
 def plain(value: Fraction) -> str:
     """An exact decimal as text, thousands set off: `1,250`, `0.5`."""
     if value.denominator == 1:

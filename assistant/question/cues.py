@@ -5,6 +5,7 @@ A cue reads like grammar: `how much|many <ingredient> ... for <servings>`. Its e
     word        the word itself        word|word   one of them
     word*       any word beginning so  word?       the word, or nothing (also `a|the?`)
     <type>      a mention of that type; `<ingredient|recipe>` one of the types
+    @list       one of the words of a list of kinds/words.yaml; `@list|word` or the word
     ...         up to twelve words        ^ and $     the beginning and the end of the question
 
 A kind's score is its best cue's weight, plus a third of its next best, plus a ninth of its third:
@@ -45,19 +46,28 @@ class Cue(msgspec.Struct, frozen=True, array_like=True):
     example: str = ""
 
 
-def compile_cue(kind: str, pattern: str, weight: float | None = None, example: str = "") -> Cue:
+Lists = Mapping[str, Collection[str]]
+
+
+def compile_cue(
+    kind: str,
+    pattern: str,
+    weight: float | None = None,
+    example: str = "",
+    lists: Lists | None = None,
+) -> Cue:
     """Compile a cue; without a weight it weighs one per word or slot that must be there.
 
-    Raises CueError for a pattern that could match an empty question.
+    Raises CueError for a pattern that could match an empty question, or names no list of `lists`.
     """
-    elements = tuple(_element(part, pattern) for part in pattern.split())
+    elements = tuple(_element(part, pattern, lists or {}) for part in pattern.split())
     fixed = [e for e in elements if e.how in {"word", "prefix", "slot"} and not e.optional]
     if not fixed:
         raise CueError(f"cue {pattern!r} of kind {kind!r} would match anything; give it a word")
     return Cue(kind, pattern, float(len(fixed)) if weight is None else weight, elements, example)
 
 
-def _element(part: str, pattern: str) -> Element:
+def _element(part: str, pattern: str, lists: Lists) -> Element:
     if part == "...":
         return Element("gap")
     if part in {"^", "$"}:
@@ -68,7 +78,7 @@ def _element(part: str, pattern: str) -> Element:
         if not body.endswith(">"):
             raise CueError(f"cue {pattern!r}: {part!r} has no closing >")
         return Element("slot", tuple(body[1:-1].split("|")), optional)
-    texts = tuple(body.split("|"))
+    texts = tuple(text for name in body.split("|") for text in _words(name, pattern, lists))
     if any(text.endswith("*") for text in texts):
         return Element(
             "prefix",
@@ -78,6 +88,15 @@ def _element(part: str, pattern: str) -> Element:
     if not all(texts):
         raise CueError(f"cue {pattern!r}: {part!r} has an empty alternative")
     return Element("word", texts, optional)
+
+
+def _words(name: str, pattern: str, lists: Lists) -> Sequence[str]:
+    """One alternative of an element: a word, or the single words of a list."""
+    if not name.startswith("@"):
+        return (name,)
+    if name[1:] not in lists:
+        raise CueError(f"cue {pattern!r}: there is no list {name[1:]!r} in kinds/words.yaml")
+    return [word for word in lists[name[1:]] if " " not in word]
 
 
 class Book(msgspec.Struct, frozen=True):

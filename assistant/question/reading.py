@@ -55,7 +55,10 @@ class Matched(msgspec.Struct, frozen=True):
 
 
 class Reading(msgspec.Struct, frozen=True, kw_only=True):
-    """A question, understood. `assumed` is what was filled in, each as one line to print."""
+    """A question, understood. `assumed` is what was filled in, each as one line to print.
+
+    `outside` are the words that name something neither the corpus nor its word lists know.
+    """
 
     text: str
     words: tuple[str, ...]
@@ -69,6 +72,8 @@ class Reading(msgspec.Struct, frozen=True, kw_only=True):
     assumed: tuple[str, ...] = ()
     today: datetime.date
     rivals: tuple[str, ...] = ()
+    started: Fraction | None = None
+    outside: tuple[str, ...] = ()
 
     def all(self, kind: MentionType) -> tuple[Mention, ...]:
         """The mentions of one type, in the order of the words."""

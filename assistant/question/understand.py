@@ -16,6 +16,7 @@ from assistant.corpus.lines import all_names
 from assistant.measure.exact import exact
 from assistant.question.cues import Book, find, make_text, score
 from assistant.question.local import local_names, prefer_local
+from assistant.question.outside import Ordinary, make_ordinary, set_apart
 from assistant.question.quantities import find_quantities
 from assistant.question.reading import Mention, Reading
 from assistant.retrieval.spelling import Names, build_names
@@ -32,6 +33,8 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
     recipe: str = ""
     servings: Fraction | None = None
     today: datetime.date
+    # The time of day at which cooking began, in minutes after midnight, while a clock is running.
+    started: Fraction | None = None
 
 
 class Lexicon(msgspec.Struct, frozen=True, kw_only=True):
@@ -40,6 +43,7 @@ class Lexicon(msgspec.Struct, frozen=True, kw_only=True):
     names: Names
     book: Book
     servings_words: tuple[str, ...]
+    ordinary: Ordinary = Ordinary()
 
 
 def name_entries(corpus: Corpus) -> list[tuple[str, str]]:
@@ -63,13 +67,20 @@ def make_lexicon(corpus: Corpus, book: Book, extra_words: Collection[str]) -> Le
     lists = corpus.lists
     never = lists["not-names"].words if "not-names" in lists else ()
     pairs = lists["lookalikes"].words if "lookalikes" in lists else ()
+    dishes = lists["dish-nouns"].words if "dish-nouns" in lists else ()
+    every = [word for record in lists.values() if record.id != "dish-nouns" for word in record.words]
     names = build_names(
         name_entries(corpus),
-        known={*never, *extra_words, *book.words},
+        known={*never, *every, *dishes, *extra_words, *book.words},
         lookalikes=[(pair.split()[0], pair.split()[-1]) for pair in pairs],
     )
     servings = lists["servings-words"].words if "servings-words" in lists else ()
-    return Lexicon(names=names, book=book, servings_words=tuple(servings))
+    return Lexicon(
+        names=names,
+        book=book,
+        servings_words=tuple(servings),
+        ordinary=make_ordinary(book, every, dishes),
+    )
 
 
 def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) -> Reading:
@@ -85,7 +96,8 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
     recipe, assumed = _recipe(names, corpus, context)
     if recipe:
         names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
-    mentions = _arrange(quantities, names)
+    arranged = _arrange(quantities, names)
+    mentions, outside = set_apart(arranged, found, lexicon.ordinary, bool(recipe))
     words = tuple(token.text for token in found)
     cues = find(lexicon.book, make_text(words, mentions))
     scores, matched = score(cues, words)
@@ -111,6 +123,8 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
         assumed=assumed,
         today=context.today,
         rivals=rivals,
+        started=context.started,
+        outside=outside,
     )
 
 

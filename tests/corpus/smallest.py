@@ -1,3 +1,4 @@
+# ruff: noqa: E501  # the YAML below stands as a user would write it
 """The smallest sound corpus, made in a folder: the tests lay their broken files over it."""
 
 from __future__ import annotations
@@ -19,13 +20,13 @@ emergency_number: "911"
 """,
     "foods.csv": (
         "code,name,group,refuse_pct,refuse,energy_kcal,sodium_mg\n"
-        "11282,\"Onions, raw\",Vegetables,10,Ends,40,4\n"
-        "04053,\"Oil, olive\",Fats,,,884,2\n"
+        '11282,"Onions, raw",Vegetables,10,Ends,40,4\n'
+        '04053,"Oil, olive",Fats,,,884,2\n'
     ),
     "portions.csv": (
         "code,seq,amount,measure,grams\n"
-        "11282,1,1,\"cup, chopped\",160\n"
-        "11282,2,1,\"medium (2-1/2\"\" dia)\",110\n"
+        '11282,1,1,"cup, chopped",160\n'
+        '11282,2,1,"medium (2-1/2"" dia)",110\n'
         "04053,1,1,tablespoon,13.5\n"
     ),
     "vocabulary/nutrients.yaml": """\

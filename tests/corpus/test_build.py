@@ -29,7 +29,9 @@ def test_all_faults_are_reported_at_once(tmp_path: Path) -> None:
 
 def test_a_broken_recipe_is_left_out_and_the_rest_answers(tmp_path: Path) -> None:
     """The program refuses a broken record and still answers from the sound ones."""
-    good = FILES[RECIPE].replace("fried-onions", "soft-onions").replace("Fried onions", "Soft onions")
+    good = (
+        FILES[RECIPE].replace("fried-onions", "soft-onions").replace("Fried onions", "Soft onions")
+    )
     broken = FILES[RECIPE].replace("2 tbsp", "2 smidgeons")
     folder = write(tmp_path, {RECIPE: broken, "recipes/soft-onions.yaml": good})
     desk = Desk.open(folder, cache=False)

@@ -20,7 +20,7 @@ def _cases(stage: str) -> list[Path]:
 
 
 def _run(arguments: list[str], cache: Path) -> subprocess.CompletedProcess[str]:
-    environment = {**os.environ, "XDG_CACHE_HOME": str(cache), "COLUMNS": "80"}
+    environment = {**os.environ, "ASSISTANT_CACHE": str(cache), "COLUMNS": "80"}
     return subprocess.run(
         [sys.executable, "-m", "assistant", *arguments],
         capture_output=True,
@@ -33,7 +33,7 @@ def _run(arguments: list[str], cache: Path) -> subprocess.CompletedProcess[str]:
 
 
 def _compare(case: Path, message: str) -> None:
-    """Hold a message against its snapshot; UPDATE_MESSAGES=1 writes new ones, to be read in the diff."""
+    """Hold a message against its snapshot; UPDATE_MESSAGES=1 writes new ones."""
     path = case / "message.txt"
     if os.environ.get(UPDATE):
         path.write_text(message, encoding="utf-8")

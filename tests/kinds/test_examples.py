@@ -26,7 +26,7 @@ FIELDS = {
 
 
 def _load(path: Path) -> dict[str, Any]:
-    made: dict[str, Any] = yaml.safe_load(path.read_text(encoding="utf-8"))
+    made: dict[str, Any] = yaml.safe_load(path.read_text(encoding="utf-8")) or {}
     return made
 
 
@@ -40,7 +40,7 @@ def _cases(section: str) -> list[Any]:
         data = _load(path)
         for i, entry in enumerate(data.get(section) or ()):
             for j, ask in enumerate((entry["ask"], *entry.get("also", ()))):
-                name = f"{data['kind']}-{i + 1}{'abcdefghijklmnopqrstuvwxyz'[j % 26]}"
+                name = f"{path.parent.name}-{i + 1}{'abcdefghijklmnopqrstuvwxyz'[j % 26]}"
                 cases.append(pytest.param(data, entry, ask, id=name))
     return cases
 

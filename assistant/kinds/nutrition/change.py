@@ -10,11 +10,12 @@ import msgspec
 from assistant.answer import Source
 from assistant.corpus.lines import food_code
 from assistant.corpus.records import Line, Recipe, Swap
-from assistant.kinds.shelf import Shelf, line_name, record_source
+from assistant.kinds.shelf import Shelf, capital, line_name, listed, record_source
 from assistant.kinds.weights import grams_of_amount
 from assistant.kitchen.scaling import same_item, scale_line
 from assistant.kitchen.swaps import closest_line, find_swaps, replace_amount
-from assistant.measure.amount import show
+from assistant.measure.amount import Amount, show
+from assistant.measure.numbers import show_number
 from assistant.question.reading import Reading
 
 
@@ -32,29 +33,73 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     named = list(reading.foods)
     present = [item for item in named if same_item(recipe.lines, item)]
     new = [item for item in named if item not in present]
+    factor = _factor(reading)
+    if shelf.says(reading, "adding-words") and named and factor is None:
+        added = _added(reading, recipe, named[0], shelf)
+        if added is not None:
+            return added
     if present and not new and shelf.says(reading, "without-words"):
         return _without(recipe, present, shelf)
-    if present and not new and reading.factor is not None:
-        return _times(recipe, present, reading.factor, shelf)
+    if present and not new and factor is not None:
+        return _times(recipe, present, factor, shelf)
     if new and shelf.says(reading, "with-words"):
         return _with(recipe, new[0], present, shelf)
     return None
 
 
+def _factor(reading: Reading) -> Fraction | None:
+    """ "halve the oil" (a share), "half the oil" (a number that stands before the food)."""
+    if reading.factor is not None:
+        return reading.factor
+    starts = {m.start for m in reading.all("ingredient")}
+    for m in reading.all("number"):
+        near = set(range(m.end, m.end + 4)) & starts
+        if isinstance(m.value, Fraction) and 0 < m.value < 1 and near:
+            return m.value
+    return None
+
+
+def _added(reading: Reading, recipe: Recipe, item: str, shelf: Shelf) -> Change | None:
+    """ "add 1 cup of spinach": the amount named, put to the dish. None where no amount is named."""
+    amounts = [m.value for m in reading.all("amount") if isinstance(m.value, Amount)]
+    found = shelf.item(item)
+    if not amounts or found is None:
+        return None
+    weight = grams_of_amount(amounts[0], item, shelf)
+    line = Line(
+        text=f"{show(amounts[0])} {found.name}",
+        item=item,
+        name=found.name,
+        amount=amounts[0],
+        grams=weight.grams,
+        weighed=weight.how,
+        food=food_code(found),
+    )
+    how = f"{show(amounts[0])} {found.name} more in the whole recipe."
+    words = f"with {show(amounts[0])} more {found.name}"
+    return Change((*recipe.lines, line), words, (how,), (record_source(found),))
+
+
 def _without(recipe: Recipe, items: Sequence[str], shelf: Shelf) -> Change:
     lines = tuple(line for line in recipe.lines if line.item not in items)
     gone = [line for line in recipe.lines if line.item in items]
-    names = " and ".join(dict.fromkeys(line_name(line, shelf) for line in gone))
+    names = listed(list(dict.fromkeys(line_name(line, shelf) for line in gone)))
+    uncounted = [line for line in gone if line.optional or line.amount is None]
+    remark = f"{capital(names)} is optional or to taste, so it was never counted."
     return Change(
-        lines, f"without {names}", (), tuple(record_source(recipe, line.line) for line in gone)
+        lines,
+        f"without {names}",
+        (remark,) if len(uncounted) == len(gone) else (),
+        tuple(record_source(recipe, line.line) for line in gone),
     )
 
 
 def _times(recipe: Recipe, items: Sequence[str], factor: Fraction, shelf: Shelf) -> Change:
     lines = tuple(scale_line(line, factor) if line.item in items else line for line in recipe.lines)
     names = " and ".join(line_name(line, shelf) for line in recipe.lines if line.item in items)
-    part = "half the" if factor == Fraction(1, 2) else f"{factor} times the"
-    return Change(lines, f"with {part} {names}")
+    part = "half the" if factor == Fraction(1, 2) else f"{show_number(factor)} times the"
+    places = tuple(record_source(recipe, line.line) for line in recipe.lines if line.item in items)
+    return Change(lines, f"with {part} {names}", (), places)
 
 
 def _with(recipe: Recipe, new: str, present: Sequence[str], shelf: Shelf) -> Change | None:

@@ -5,90 +5,59 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from assistant.answer import Answer, Figure, Source
-from assistant.corpus.records import Ingredient, Line, Recipe, Swap
-from assistant.kinds.shelf import (
-    Shelf,
-    amount_text,
-    capital,
-    listed,
-    make,
-    record_source,
-    reference_source,
-)
+from assistant.answer import Answer, Source
+from assistant.corpus.records import Diet, Ingredient, Line, Recipe, Swap
+from assistant.kinds.shelf import Shelf, amount_text, listed, make, record_source
+from assistant.kinds.swap.leave import leave_out
+from assistant.kinds.swap.options import Asked, Option, option
+from assistant.kinds.swap.who import Who, who
 from assistant.kinds.unknown import unknown
+from assistant.kitchen.diets import judge
 from assistant.kitchen.scaling import same_item
-from assistant.kitchen.swaps import find_swaps, replace_amount
-from assistant.measure.amount import Amount, read_amount, scale, show
+from assistant.kitchen.swaps import closest_line, find_swaps, forbidden, ranked
+from assistant.measure.amount import Amount, scale
 from assistant.question.reading import Reading
+
+_MOST = 4
+_WORDS = {"good": "Yes", "care": "With care", "no": "No"}
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
-    """The swaps for the ingredient named; of two named, whether the one can stand for the other."""
+    """The swaps for the ingredient named; of two named, whether the one can stand for the other;
+    or what leaving it out does."""
     recipe = shelf.recipe(reading)
-    out, use = _pair(reading, recipe, shelf)
-    if out is None:
-        return make(
-            reading,
-            "asks",
-            "Which ingredient should be replaced?",
-            lines=('For example: "what can I use instead of the mushrooms?"',),
-        )
-    swaps = find_swaps(out.id, shelf.corpus, reading.recipe)
-    line = _line(recipe, out)
-    amount = _amount(reading, recipe, line)
-    if use is not None:
-        return _can_use(reading, out, use, swaps, amount, line, shelf)
-    if not swaps:
-        return unknown(
-            reading,
-            shelf,
-            f"I have no swap on record for {out.name}.",
-            ("A swap is not made up here; ask the dietitian, or add one to swaps/.",),
-        )
-    return _options(reading, out, swaps, amount, line, shelf)
+    parts = who(reading, recipe, shelf)
+    diets = [shelf.corpus.diets[ident] for ident in reading.ids("diet")]
+    if parts.out is None:
+        return _without_ingredient(reading, recipe, diets, shelf)
+    asked = _asked(reading, parts.out, recipe, shelf)
+    if parts.use is None and _leaves_out(reading, shelf):
+        return leave_out(reading, asked, shelf)
+    swaps = find_swaps(parts.out.id, shelf.corpus, reading.recipe)
+    if not swaps and recipe is not None:
+        # No swap made for this dish: what is on record for any dish is still of use.
+        swaps = find_swaps(parts.out.id, shelf.corpus)
+    if parts.use is not None:
+        return _can_use(reading, parts, asked, swaps, shelf)
+    return _options(reading, parts, asked, swaps, diets, shelf)
 
 
-def _pair(
-    reading: Reading, recipe: Recipe | None, shelf: Shelf
-) -> tuple[Ingredient | None, Ingredient | None]:
-    """What goes out, and what would come in.
-
-    Of two ingredients the one in the recipe goes out. With no recipe, "X for Y" and "X instead of
-    Y" take the second out; "replace X with Y" the first.
-    """
-    items = [item for ident in reading.foods if (item := shelf.item(ident))]
-    if not items:
-        return None, None
-    if len(items) == 1:
-        mine = items[0]
-        if recipe is not None and not same_item(recipe.lines, mine.id):
-            out = _replaced_by(mine, recipe, shelf)
-            if out is not None:
-                return out, mine
-        return mine, None
-    inside = [i for i in items if recipe is not None and same_item(recipe.lines, i.id)]
-    outside = [i for i in items if i not in inside]
-    if inside and outside:
-        return inside[0], outside[0]
-    if reading.has("with", "by") and reading.has(
-        "replace", "replacing", "swap", "sub", "substitute"
-    ):
-        return items[0], items[1]
-    return items[1], items[0]
+def _leaves_out(reading: Reading, shelf: Shelf) -> bool:
+    """Whether the question is about doing without, and not about a replacement."""
+    if reading.has("instead", "substitute", "replace", "replacement", "alternative", "swap"):
+        return False
+    if shelf.says(reading, "leave-out-certain"):
+        return True
+    return shelf.says(reading, "leave-out-words") and not reading.has("what", "use")
 
 
-def _replaced_by(use: Ingredient, recipe: Recipe, shelf: Shelf) -> Ingredient | None:
-    """ "Can I use tahini?": the line of the recipe that a swap record lets it replace."""
-    for line in recipe.lines:
-        if any(swap.use == use.id for swap in find_swaps(line.item, shelf.corpus, recipe.id)):
-            return shelf.item(line.item)
-    return None
-
-
-def _line(recipe: Recipe | None, out: Ingredient) -> Line | None:
-    found = same_item(recipe.lines, out.id) if recipe is not None else ()
-    return found[0] if found else None
+def _asked(reading: Reading, out: Ingredient, recipe: Recipe | None, shelf: Shelf) -> Asked:
+    line = None
+    if recipe is not None:
+        found = same_item(recipe.lines, out.id)
+        # Regular soy sauce asked of a recipe with the reduced-sodium one means that line.
+        line = found[0] if found else closest_line(recipe, out, shelf.corpus)
+    return Asked(out, recipe, line, _amount(reading, recipe, line))
 
 
 def _amount(reading: Reading, recipe: Recipe | None, line: Line | None) -> Amount | None:
@@ -107,88 +76,88 @@ def _amount(reading: Reading, recipe: Recipe | None, line: Line | None) -> Amoun
 
 def _options(
     reading: Reading,
-    out: Ingredient,
+    parts: Who,
+    asked: Asked,
     swaps: Sequence[Swap],
-    amount: Amount | None,
-    line: Line | None,
+    diets: Sequence[Diet],
     shelf: Shelf,
 ) -> Answer:
-    figures, lines = [], []
-    sources: list[Source] = (
-        []
-        if line is None
-        else [Source(id=reading.recipe, title=line.text, where=f"{line.file}:{line.line}")]
-    )
-    for swap in swaps[:5]:
-        figure, text = _one(swap, out, amount, shelf)
-        figures.append(figure)
-        lines.append(text)
-        sources += [record_source(swap), *(reference_source(shelf, s) for s in swap.sources)]
-    first = figures[0]
-    instead = f"{amount_text(amount, shelf.first)} of {out.name}" if amount else out.name
-    others = [f.name for f in figures[1:4]]
-    headline = f"Instead of {instead}: {first.shown} {first.name}"
-    if others:
-        headline += f"; or {listed(others, 'or')}"
-    if len(headline) > 118:
-        headline = f"Instead of {out.name}: {first.shown} {first.name}"
+    """The replacements on record, best first."""
+    out = asked.out
+    ruled = {item.id for item in parts.ruled_out}
+    usable = [s for s in swaps if s.use not in ruled and s.fit != "no"]
+    best = ranked(usable, out, shelf.corpus, diets)
+    lines = [_refused(s, diets, shelf) for s in usable if s not in best]
+    if not best:
+        return unknown(
+            reading,
+            shelf,
+            f"I have no swap on record for {out.name}{_wish(diets, ruled)}.",
+            (*lines, "A swap is not made up here; ask the dietitian, or add one to swaps/."),
+        )
+    made = [option(swap, asked, shelf) for swap in best[:_MOST]]
+    lines = [*(one.text for one in made), *lines]
+    if len(best) > _MOST:
+        names = [shelf.corpus.pantry[s.use].name for s in best[_MOST:]]
+        lines.append(f"Also on record: {listed(names)}.")
     return make(
-        reading, "computed" if amount else "quoted", headline + ".", figures, lines, sources
+        reading,
+        "computed" if asked.amount else "quoted",
+        _headline(asked, made, shelf),
+        [figure for one in made for figure in (one.figures if one is made[0] else one.figures[:1])],
+        lines,
+        (*_line_source(asked), *(source for one in made for source in one.sources)),
     )
 
 
-def _one(swap: Swap, out: Ingredient, amount: Amount | None, shelf: Shelf) -> tuple[Figure, str]:
-    """A swap's figure, and its line: amount, method, taste, what to watch."""
-    use = shelf.item(swap.use)
-    name = use.name if use else swap.use
-    have = amount or read_amount(swap.take)
-    made = replace_amount(swap, have)
-    if made is None:
-        have, made = read_amount(swap.take), read_amount(swap.give)
-    shown = amount_text(made, shelf.first)
-    figure = Figure(
-        name=name,
-        value=made.high,
-        unit=made.unit,
-        shown=shown,
-        exact=show(made),
-        working=(
-            f"swap {swap.id} ({swap.where}): {swap.take} {out.name} → {swap.give} {name}",
-            f"{show(have)} {out.name} → {show(made)} {name}",
-        ),
-    )
-    parts = [f"{shown} {name} for {amount_text(have, shelf.first)} {out.name}: {swap.how}"]
-    parts += [part for part in (swap.taste, swap.watch) if part]
-    new = _new_allergens(out, use)
-    if new:
-        parts.append(f"New allergen: {listed(new)}.")
-    return figure, " ".join(capital(part.rstrip(".") + ".") for part in parts)
+def _wish(diets: Sequence[Diet], ruled: set[str]) -> str:
+    words = [diet.name for diet in diets]
+    if ruled:
+        words.append("made with what is left")
+    return f" that is {listed(words)}" if words else ""
 
 
-def _new_allergens(out: Ingredient, use: Ingredient | None) -> list[str]:
-    if use is None:
-        return []
-    new: list[str] = [a for a in use.contains if a not in out.contains]
-    new += [
-        f"{a} (may contain, read the label)" for a in use.may if a not in (*out.contains, *out.may)
-    ]
-    if use.gluten != "free" and out.gluten == "free":
-        new.append("gluten" if use.gluten == "contains" else "gluten (may contain, read the label)")
-    return new
+def _refused(swap: Swap, diets: Sequence[Diet], shelf: Shelf) -> str:
+    why = forbidden(swap, shelf.corpus, diets)
+    name = shelf.corpus.pantry[swap.use].name
+    return f"Not {name}: it contains {listed(why)}."
+
+
+def _headline(asked: Asked, made: Sequence[Option], shelf: Shelf) -> str:
+    out = asked.out
+    amount = asked.amount
+    instead = f"{amount_text(amount, shelf.first)} of {out.name}" if amount else out.name
+    first = made[0]
+    care = " (with care)" if first.swap.fit == "care" else ""
+    others = [one.name for one in made[1:_MOST]]
+    for text in (instead, out.name):
+        for count in range(len(others), -1, -1):
+            more = f"; or {listed(others[:count], 'or')}" if count else ""
+            headline = f"Instead of {text}: {first.shown} {first.name}{care}{more}."
+            if len(headline) <= 120:
+                return headline
+    return f"Instead of {out.name}: {first.name}{care}."
+
+
+def _line_source(asked: Asked) -> tuple[Source, ...]:
+    if asked.line is None or asked.recipe is None:
+        return ()
+    line = asked.line
+    return (Source(id=asked.recipe.id, title=line.text, where=f"{line.file}:{line.line}"),)
 
 
 def _can_use(
-    reading: Reading,
-    out: Ingredient,
-    use: Ingredient,
-    swaps: Sequence[Swap],
-    amount: Amount | None,
-    line: Line | None,
-    shelf: Shelf,
+    reading: Reading, parts: Who, asked: Asked, swaps: Sequence[Swap], shelf: Shelf
 ) -> Answer:
+    """Yes, no or with care, for a replacement that was named."""
+    out = asked.out
+    use = parts.use or out
     swap = next((s for s in swaps if s.use == use.id), None)
     if swap is None:
-        names = [item.name for s in swaps if (item := shelf.item(s.use))]
+        # A swap made for other dishes: the ratio holds, the fit must be tasted.
+        swap = next((s for s in find_swaps(out.id, shelf.corpus) if s.use == use.id), None)
+    if swap is None:
+        names = [item.name for s in ranked(swaps, out, shelf.corpus) if (item := shelf.item(s.use))]
         known = f"On record for {out.name}: {listed(names[:5], 'or')}." if names else ""
         return unknown(
             reading,
@@ -196,11 +165,47 @@ def _can_use(
             f"I have no record of {use.name} in the place of {out.name}.",
             (known,) if known else (),
         )
-    figure, text = _one(swap, out, amount, shelf)
-    headline = f"Yes: {figure.shown} {use.name} for the {out.name}."
-    sources = [record_source(swap), *(reference_source(shelf, s) for s in swap.sources)]
-    if line is not None:
-        sources.insert(
-            0, Source(id=reading.recipe, title=line.text, where=f"{line.file}:{line.line}")
-        )
-    return make(reading, "computed" if amount else "quoted", headline, (figure,), (text,), sources)
+    one = option(swap, asked, shelf)
+    elsewhere = bool(swap.recipes) and asked.recipe is not None
+    tried = not elsewhere or reading.recipe in swap.recipes
+    fit = swap.fit if tried or swap.fit == "no" else "care"
+    headline = f"{_WORDS[fit]}: {one.shown} {one.name} for the {out.name}."
+    if fit == "no":
+        headline = f"No: {one.name} does not stand in for {out.name} here."
+    lines = [one.text]
+    if not tried:
+        lines.append("This swap is on record for other dishes; taste as you go.")
+    return make(
+        reading,
+        "computed" if asked.amount else "quoted",
+        headline,
+        one.figures if fit != "no" else (),
+        lines,
+        (*_line_source(asked), *one.sources),
+    )
+
+
+def _without_ingredient(
+    reading: Reading, recipe: Recipe | None, diets: Sequence[Diet], shelf: Shelf
+) -> Answer:
+    """No ingredient named: "instead of the nuts" speaks of the lines that the diet forbids."""
+    if recipe is not None and diets:
+        found = judge(recipe.lines, diets[0], shelf.corpus.pantry)
+        if found.contains:
+            finding = found.contains[0]
+            asked = _asked(reading, finding.item, recipe, shelf)
+            swaps = find_swaps(finding.item.id, shelf.corpus, recipe.id)
+            return _options(reading, Who(finding.item), asked, swaps, diets, shelf)
+        if found.grade == "free":
+            return make(
+                reading,
+                "quoted",
+                f"Nothing to replace for {diets[0].name} in the {recipe.title.lower()}.",
+                sources=(record_source(recipe), record_source(diets[0])),
+            )
+    return make(
+        reading,
+        "asks",
+        "Which ingredient should be replaced?",
+        lines=('For example: "what can I use instead of the mushrooms?"',),
+    )

@@ -1,0 +1,268 @@
+"""Allergens and diets: which ingredients decide, in three grades, and what brings a dish there.
+
+Nothing is ever called safe for an allergy: the answer speaks of ingredients, names the labels to
+read, and the cautions on cross-contact and on severe allergies are attached by rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from assistant.answer import Answer, Figure, Source
+from assistant.corpus.records import Diet, Ingredient, Recipe
+from assistant.kinds.diet.makeover import makeover
+from assistant.kinds.diet.recipes import which_recipes
+from assistant.kinds.quote import best, quoted
+from assistant.kinds.shelf import (
+    Shelf,
+    ask_which_recipe,
+    capital,
+    listed,
+    make,
+    record_source,
+    reference_source,
+)
+from assistant.kitchen.diets import Finding, Verdict, allergens, judge, judge_item
+from assistant.kitchen.sets import make_over
+from assistant.question.reading import Reading
+
+GRADES = {
+    "contains": "contains",
+    "may": "may contain: read the label",
+    "free": "free by its nature",
+}
+CROSS = "Cross-contact: use clean boards, pans, spoons and oil, and cook this first."
+LAWS = ("falcpa", "faster-act")
+
+
+def answer(reading: Reading, shelf: Shelf) -> Answer:
+    """The answer about one recipe or ingredient, a changed recipe, or a list of recipes."""
+    recipe = shelf.recipe(reading)
+    item = _item(reading, recipe, shelf)
+    diets = _diets(reading, item, recipe, shelf)
+    if item is not None and _about_item(reading, item, recipe, diets):
+        return _one_item(reading, item, diets, shelf)
+    if recipe is None:
+        if diets and shelf.says(reading, "which-recipes-words"):
+            return which_recipes(reading, diets, shelf)
+        found = best(reading, shelf, ("diet",))
+        if found is not None and not diets:
+            return quoted(reading, shelf, found[1])
+        if diets and not shelf.says(reading, "contains-words"):
+            return which_recipes(reading, diets, shelf)
+        return ask_which_recipe(reading, shelf)
+    if not diets:
+        return _all_allergens(reading, recipe, shelf)
+    if shelf.says(reading, "make-over-words"):
+        verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
+        if any(v.contains or v.optional for v in verdicts):
+            return makeover(reading, recipe, diets, shelf)
+    return _recipe(reading, recipe, diets, shelf)
+
+
+def _item(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Ingredient | None:
+    named = [item for ident in reading.foods if (item := shelf.item(ident))]
+    return named[0] if named else None
+
+
+def _about_item(
+    reading: Reading, item: Ingredient, recipe: Recipe | None, diets: Sequence[Diet]
+) -> bool:
+    """Whether an ingredient is what the question is about, and not the allergen it asks for.
+
+    "Is there milk in the soup" asks the soup for milk; "is tamari gluten-free" asks tamari.
+    """
+    if recipe is None:
+        return True
+    if not reading.ids("diet"):
+        return not diets
+    return any(line.item == item.id for line in recipe.lines) or not reading.all("recipe")
+
+
+def _diets(
+    reading: Reading, item: Ingredient | None, recipe: Recipe | None, shelf: Shelf
+) -> list[Diet]:
+    """The diets named; else, in "is there any egg in it", the one that forbids that allergen."""
+    named = [shelf.corpus.diets[ident] for ident in reading.ids("diet")]
+    if named or item is None or recipe is None or not shelf.says(reading, "contains-words"):
+        return named
+    return [
+        diet
+        for diet in shelf.corpus.diets.values()
+        if len(diet.without_allergens) == 1 and diet.without_allergens[0] in item.contains
+    ][:1]
+
+
+def _figure(name: str, grade: str, why: Sequence[str] = ()) -> Figure:
+    return Figure(name=name, value=None, unit="", shown=GRADES[grade], exact=grade, working=(*why,))
+
+
+def _recipe(reading: Reading, recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> Answer:
+    """A recipe against the diets named: every deciding ingredient with its line."""
+    figures, lines, sources = [], [], []
+    verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
+    for verdict in verdicts:
+        deciding = (*verdict.contains, *verdict.may)
+        figures.append(_figure(verdict.diet.name, verdict.grade, [_decides(f) for f in deciding]))
+        lines += _told(verdict, recipe)
+        sources += [_line_source(recipe, f) for f in (*deciding, *verdict.optional)]
+        sources += _cited(verdict.diet, shelf)
+    if any(verdict.contains for verdict in verdicts):
+        lines += _ways(recipe, diets, shelf)
+    lines.append(CROSS)
+    if not sources or not any(source.where.startswith("recipes/") for source in sources):
+        sources.insert(0, record_source(recipe))
+    title = recipe.title.lower()
+    return make(reading, "computed", _headline(verdicts, f"the {title}"), figures, lines, sources)
+
+
+def _headline(verdicts: Sequence[Verdict], what: str) -> str:
+    """One sentence for one or more diets; the worst leads."""
+    bad = [v for v in verdicts if v.grade == "contains"]
+    unsure = [v for v in verdicts if v.grade == "may"]
+    names = listed([v.diet.name for v in verdicts])
+    if bad:
+        found = list(dict.fromkeys(_short(f) for v in bad for f in v.contains))
+        head = f"Not {listed([v.diet.name for v in bad], 'or')}: "
+        return _fitted(head, found, f" in {what}")
+    if unsure:
+        found = list(dict.fromkeys(f.item.name for v in unsure for f in v.may))
+        return _fitted(f"Only the labels can tell if {what} is {names}: read ", found)
+    return f"By its ingredients {what} is {names}; nothing in the list speaks against it."[:120]
+
+
+def _short(finding: Finding) -> str:
+    same = finding.item.name in finding.why or finding.item.origin in finding.why
+    return finding.item.name if same else f"{finding.item.name} ({listed(finding.why)})"
+
+
+def _fitted(head: str, found: Sequence[str], tail: str = "") -> str:
+    """As many names as a headline can hold."""
+    for count in range(len(found), 0, -1):
+        rest = len(found) - count
+        names = [*found[:count], *([f"{rest} more"] if rest else [])]
+        text = f"{head}{listed(names)}{tail}."
+        if len(text) <= 120:
+            return text
+    return f"{head}{len(found)} ingredients, listed below."
+
+
+def _decides(finding: Finding) -> str:
+    where = f", {finding.line.file}:{finding.line.line}" if finding.line else ""
+    return f"{finding.item.name}: {finding.grade} {listed(finding.why)}{where}"
+
+
+def _told(verdict: Verdict, recipe: Recipe) -> list[str]:
+    """The grades in words: what contains it, what may, that the rest is free by its nature."""
+    name = capital(verdict.diet.name)
+    lines = []
+    if verdict.contains:
+        told = [
+            f"{f.line.text if f.line else f.item.name} ({listed(f.why)})" for f in verdict.contains
+        ]
+        lines.append(f"{name}: contains: {'; '.join(told)}.")
+    if verdict.may:
+        told = [f"{f.line.text if f.line else f.item.name} ({listed(f.why)})" for f in verdict.may]
+        lines.append(f"{name}: may contain, read the label: {'; '.join(told)}.")
+    for f in verdict.optional:
+        words = "contains" if f.grade == "contains" else "may contain"
+        text = f.line.text if f.line else f.item.name
+        lines.append(f"{name}: optional, leave out: {text} ({words} {listed(f.why)}).")
+    deciding = {f.line.line for f in (*verdict.contains, *verdict.may, *verdict.optional) if f.line}
+    rest = len([line for line in recipe.lines if line.line not in deciding])
+    lines.append(f"{name}: the other {rest} of {len(recipe.lines)} ingredients are free by nature.")
+    if verdict.diet.note:
+        lines.append(verdict.diet.note)
+    return lines
+
+
+def _ways(recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> list[str]:
+    """How it could be brought there, where the swaps on record allow it."""
+    made = make_over(recipe.lines, diets, shelf.corpus, recipe.id)
+    if not made.done or not made.choices:
+        return []
+    pantry = shelf.corpus.pantry
+    told = [
+        f"{pantry[c.swap.use].name} for {pantry[c.line.item].name}"
+        if c.swap
+        else f"no {pantry[c.line.item].name}"
+        for c in made.choices
+    ]
+    return [f"It gets there with: {listed(told)}. Ask to make it {diets[0].name} for the amounts."]
+
+
+def _line_source(recipe: Recipe, finding: Finding) -> Source:
+    line = finding.line
+    if line is None:
+        return record_source(finding.item)
+    return Source(id=recipe.id, title=line.text, where=f"{line.file}:{line.line}")
+
+
+def _cited(diet: Diet, shelf: Shelf) -> list[Source]:
+    return [record_source(diet), *(reference_source(shelf, ident) for ident in diet.sources)]
+
+
+def _one_item(reading: Reading, item: Ingredient, diets: Sequence[Diet], shelf: Shelf) -> Answer:
+    """One ingredient against the diets named, or against every allergen."""
+    if not diets:
+        return _grades(reading, (item,), item.name, record_source(item), shelf)
+    verdicts = [judge_item(item, diet) for diet in diets]
+    figures = [_figure(v.diet.name, v.grade) for v in verdicts]
+    names = listed([v.diet.name for v in verdicts])
+    bad = [v for v in verdicts if v.contains]
+    why = listed(list(dict.fromkeys(w for v in bad for f in v.contains for w in f.why)))
+    perhaps = listed(list(dict.fromkeys(w for v in verdicts for f in v.may for w in f.why)))
+    if bad:
+        wrong = listed([v.diet.name for v in bad], "or")
+        same = f" it is {why}" if why == item.origin else f" it contains {why}"
+        headline = f"{capital(item.name)} is not {wrong}:{same}."
+    elif perhaps:
+        headline = f"{capital(item.name)} may contain {perhaps}: only its label can tell."
+    else:
+        headline = f"By its nature {item.name} is {names}."
+    lines = [item.about, *(v.diet.note for v in verdicts if v.diet.note), CROSS]
+    sources = [record_source(item), *(s for d in diets for s in _cited(d, shelf))]
+    return make(reading, "computed", headline, figures, [x for x in lines if x], sources)
+
+
+def _all_allergens(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
+    """All nine allergens and gluten over a recipe; optional lines counted, since they are on the
+    ingredient list."""
+    items = [shelf.corpus.pantry[line.item] for line in recipe.lines]
+    title = f"the {recipe.title.lower()}"
+    return _grades(reading, items, title, record_source(recipe), shelf)
+
+
+def _grades(
+    reading: Reading, items: Sequence[Ingredient], what: str, source: Source, shelf: Shelf
+) -> Answer:
+    grades = allergens(items)
+    figures = [_figure(name, grade) for name, grade in grades.items()]
+    lines = []
+    for grade, head in (("contains", "Contains"), ("may", "May contain, read the label")):
+        for name in (n for n, g in grades.items() if g == grade):
+            who = dict.fromkeys(i.name for i in items if _has(i, name, grade))
+            lines.append(f"{head}: {name} ({listed(list(who))}).")
+    free = [name for name, grade in grades.items() if grade == "free"]
+    lines += [f"Free by nature of the ingredients: {listed(free)}."] if free else []
+    lines += ["The nine major allergens of US law, and gluten.", CROSS]
+    sure = [name for name, grade in grades.items() if grade == "contains"]
+    perhaps = [name for name, grade in grades.items() if grade == "may"]
+    if sure:
+        headline = _fitted(f"{capital(what)} contains ", sure)
+    elif perhaps:
+        headline = _fitted(
+            f"{capital(what)} has no listed allergen, but read the label for ", perhaps
+        )
+    else:
+        headline = f"By its ingredients {what} holds none of the nine allergens and no gluten."
+    once = {item.id: item for item in items if item.contains or item.may}
+    sources = [source, *(record_source(item) for item in once.values())]
+    sources += [reference_source(shelf, law) for law in (*LAWS, "gluten-free-rule")]
+    return make(reading, "computed", headline, figures, lines, sources)
+
+
+def _has(item: Ingredient, name: str, grade: str) -> bool:
+    if name == "gluten":
+        return item.gluten == grade
+    return name in (item.contains if grade == "contains" else item.may)

@@ -1,0 +1,76 @@
+""" "Which recipes are vegan?": the recipes by grade, and those that a set of swaps brings there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from assistant.answer import Answer, Figure, Source
+from assistant.corpus.records import Diet, Recipe
+from assistant.kinds.shelf import Shelf, listed, make, record_source, reference_source
+from assistant.kitchen.diets import Verdict, judge, worst
+from assistant.kitchen.sets import make_over
+from assistant.question.reading import Reading
+
+
+def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answer:
+    """Every recipe against the diets named: free by ingredients, labels to read, after swaps."""
+    free, labels, swaps, never = [], [], [], []
+    for recipe in sorted(shelf.corpus.recipes.values(), key=lambda r: r.title):
+        verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
+        grade = worst(v.grade for v in verdicts)
+        name = recipe.title.lower() + _leave_out(verdicts)
+        if grade == "free":
+            free.append((recipe, name))
+        elif grade == "may":
+            found = dict.fromkeys(f.item.name for v in verdicts for f in v.may)
+            labels.append((recipe, f"{name} (label: {listed(list(found))})"))
+        elif make_over(recipe.lines, diets, shelf.corpus, recipe.id).done:
+            swaps.append((recipe, name))
+        else:
+            never.append((recipe, name))
+    names = listed([diet.name for diet in diets])
+    lines = []
+    for head, group in (
+        (f"{names} by their ingredients", free),
+        (f"{names} where the labels agree", labels),
+        (f"{names} after swaps on record", swaps),
+        (f"not {names}, and no set of swaps on record", never),
+    ):
+        if group:
+            lines.append(f"{head[:1].upper()}{head[1:]}: {'; '.join(name for _, name in group)}.")
+    lines += [diet.note for diet in diets if diet.note]
+    fitting = [*free, *labels]
+    sources = [record_source(recipe) for recipe, _ in fitting]
+    sources += [s for d in diets for s in (record_source(d), *_references(d, shelf))]
+    figures = [_count(f"{names} by their ingredients", free), _count(f"{names} by label", labels)]
+    return make(
+        reading, "computed", _headline(names, [r for r, _ in fitting]), figures, lines, sources
+    )
+
+
+def _references(diet: Diet, shelf: Shelf) -> list[Source]:
+    return [reference_source(shelf, ident) for ident in diet.sources]
+
+
+def _count(name: str, group: Sequence[tuple[Recipe, str]]) -> Figure:
+    return Figure(name=name, value=Fraction(len(group)), unit="recipes", shown=str(len(group)))
+
+
+def _leave_out(verdicts: Sequence[Verdict]) -> str:
+    """` (without the plain yogurt)`, where an optional line would speak against it."""
+    out = [f.item.name for v in verdicts for f in v.optional if f.grade == "contains"]
+    return f" (without the {listed(list(dict.fromkeys(out)))})" if out else ""
+
+
+def _headline(names: str, recipes: Sequence[Recipe]) -> str:
+    titles = [recipe.title.lower() for recipe in recipes]
+    if not titles:
+        return f"None of the recipes is {names} as written."
+    for count in range(len(titles), 0, -1):
+        rest = len(titles) - count
+        shown = [*titles[:count], *([f"{rest} more"] if rest else [])]
+        text = f"{len(titles)} recipes can be {names}: {listed(shown)}."
+        if len(text) <= 120:
+            return text
+    return f"{len(titles)} recipes can be {names}; they are listed below."

@@ -1,0 +1,211 @@
+"""Pots, pans and tools: does the batch fit, how many, what instead, how long to the boil."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from fractions import Fraction
+
+import msgspec
+
+from assistant.answer import Answer
+from assistant.corpus.lines import words as name_words
+from assistant.corpus.records import Equipment, Recipe
+from assistant.kinds.equipment.boil import boil
+from assistant.kinds.equipment.fit import asked_capacity, fit
+from assistant.kinds.quote import best, quoted
+from assistant.kinds.shelf import (
+    Shelf,
+    ask_which_recipe,
+    capital,
+    listed,
+    make,
+    record_source,
+)
+from assistant.kinds.unknown import unknown
+from assistant.question.reading import Mention, Reading
+from assistant.retrieval.words import singular, stop_words
+
+_KINDS = ("equipment", "technique")
+
+
+def answer(reading: Reading, shelf: Shelf) -> Answer:
+    """The vessel, the tool or the boil that the question is about, in that order of certainty."""
+    recipe = shelf.recipe(reading)
+    cooker = _cooker(reading, shelf)
+    if cooker is not None and not shelf.says(reading, "equipment-fit"):
+        return _in_a_cooker(reading, recipe, cooker, shelf)
+    if recipe is None:
+        found = best(reading, shelf, _KINDS)
+        return quoted(reading, shelf, found[1]) if found else ask_which_recipe(reading, shelf)
+    if shelf.says(reading, "boil-words") and not shelf.says(reading, "equipment-fit"):
+        made = boil(reading, recipe, shelf)
+        if made is not None:
+            return made
+    tool = find_equipment(reading, recipe, shelf)
+    if shelf.says(reading, "equipment-instead") and reading.all("tool"):
+        return _instead(reading, recipe, tool, shelf)
+    if _asks_for_all(reading, shelf):
+        return _everything(reading, recipe)
+    if shelf.says(reading, "equipment-fit") or asked_capacity(reading) or reading.has("many"):
+        fitting = fit(reading, recipe, tool, shelf)
+        if fitting is not None:
+            return fitting
+    if shelf.says(reading, "equipment-need") and reading.all("tool"):
+        return _needed(reading, recipe, tool, shelf)
+    found = best(reading, shelf, _KINDS)
+    if found:
+        return quoted(reading, shelf, found[1])
+    return _needed(reading, recipe, tool, shelf) if tool else unknown(reading, shelf)
+
+
+def find_equipment(reading: Reading, recipe: Recipe, shelf: Shelf) -> Equipment | None:
+    """The piece of the recipe's equipment that the question names: by its words, then by the other
+    names of the tool ("stockpot" for the soup pot)."""
+    said = {singular(word) for word in reading.words} - stop_words()
+    named = reading.all("tool")
+    spoken = {singular(w) for m in named for w in name_words(m.text)}
+    heads = said & {singular(_plain(item).split()[-1]) for item in recipe.equipment}
+    for have in (spoken & said, _other_names(named, shelf), heads):
+        scored = [(len(have & _words(item)), -i) for i, item in enumerate(recipe.equipment)]
+        top = max(scored, default=(0, 0))
+        if top[0]:
+            return recipe.equipment[-top[1]]
+    return None
+
+
+def _words(item: Equipment) -> set[str]:
+    return {singular(word) for word in name_words(item.item)} - stop_words()
+
+
+def _other_names(named: Collection[Mention], shelf: Shelf) -> set[str]:
+    terms = (shelf.corpus.terms.get(m.id) for m in named)
+    return {
+        singular(word)
+        for term in terms
+        if term is not None
+        for name in term.names
+        for word in name_words(name)
+    } - stop_words()
+
+
+# ------------------------------------------------------------------------------------------ tools
+
+
+def _cooker(reading: Reading, shelf: Shelf) -> Mention | None:
+    """A slow cooker and its like: machines that a note speaks of, not the recipe."""
+    listed_ = shelf.corpus.lists.get("cookers")
+    known = listed_.words if listed_ else ()
+    return next((m for m in reading.all("tool") if m.id in known), None)
+
+
+def _in_a_cooker(reading: Reading, recipe: Recipe | None, cooker: Mention, shelf: Shelf) -> Answer:
+    term = shelf.corpus.terms[cooker.id]
+    words = name_words(term.names[0] if term.names else term.name)
+    hits = shelf.index.search(tuple(words), k=8, kinds=("equipment",))
+    passages = [shelf.passage(hit.passage) for hit in hits]
+    # A note about the machine itself before a safety rule that mentions it.
+    passages.sort(key=lambda p: (p.source != "note", not set(words) <= set(name_words(p.title))))
+    said = " ".join(words)
+    passage = next((p for p in passages if said in f"{p.title} {p.text}".lower()), None)
+    if passage is None:
+        return unknown(reading, shelf)
+    # The note's own beginning: the words of the question would pick a sentence out of its middle.
+    made = quoted(msgspec.structs.replace(reading, words=()), shelf, passage)
+    told = recipe is not None and passage.record in recipe.notes
+    if recipe is None or told:
+        return made
+    line = (
+        f"The {recipe.title.lower()} itself was not tried in {term.name};"
+        " its minutes do not carry over."
+    )
+    return msgspec.structs.replace(made, lines=(*made.lines, line))
+
+
+def _instead(reading: Reading, recipe: Recipe, tool: Equipment | None, shelf: Shelf) -> Answer:
+    if tool is None:
+        return _not_used(reading, recipe, shelf)
+    if not tool.instead:
+        found = best(reading, shelf, _KINDS)
+        if found:
+            return quoted(reading, shelf, found[1])
+        return make(
+            reading,
+            "unknown",
+            f"The {recipe.title.lower()} names nothing to use instead of the {_plain(tool)}.",
+            lines=(f"It is for {tool.use}.",) if tool.use else (),
+            sources=(record_source(recipe),),
+        )
+    head, _, rest = tool.instead.partition("; ")
+    headline = f"Instead of the {_plain(tool)}: {head}."
+    lines = [f"{capital(rest)}."] if rest else []
+    if len(headline) > 120:
+        headline, lines = (
+            f"There is something instead of the {_plain(tool)}.",
+            [f"{capital(tool.instead)}."],
+        )
+    lines.append(f"The recipe uses the {_plain(tool)} for {tool.use}.")
+    return make(reading, "quoted", headline, lines=lines, sources=(record_source(recipe),))
+
+
+def _plain(tool: Equipment) -> str:
+    """ "soup pot" of "soup pot with a lid"; the number in front of "2 small bowls" goes too."""
+    return re.sub(r"^\d+ ", "", tool.item).split(" with ")[0]
+
+
+def _article(tool: Equipment) -> str:
+    name = _plain(tool)
+    return f"an {name}" if name[0] in "aeiou" else f"a {name}"
+
+
+def _not_used(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
+    named = listed([m.text for m in reading.all("tool")][:2], "or")
+    return make(
+        reading,
+        "quoted",
+        f"The {recipe.title.lower()} uses no {named}.",
+        lines=(_all_line(recipe),),
+        sources=(record_source(recipe),),
+    )
+
+
+def _needed(reading: Reading, recipe: Recipe, tool: Equipment | None, shelf: Shelf) -> Answer:
+    if tool is None:
+        return _not_used(reading, recipe, shelf)
+    size = f" ({tool.capacity})" if tool.capacity else ""
+    lines = [f"Instead of it: {tool.instead}."] if tool.instead else []
+    headline = f"The {recipe.title.lower()} uses {_article(tool)}{size}: {tool.use}."
+    if tool.item[0].isdigit():
+        headline = f"The {recipe.title.lower()} uses {tool.item}{size}: {tool.use}."
+    return make(reading, "quoted", headline, lines=lines, sources=(record_source(recipe),))
+
+
+def _asks_for_all(reading: Reading, shelf: Shelf) -> bool:
+    return shelf.says(reading, "equipment-all") and not reading.all("amount")
+
+
+def _everything(reading: Reading, recipe: Recipe) -> Answer:
+    if not recipe.equipment:
+        return make(reading, "unknown", f"The {recipe.title.lower()} lists no equipment.")
+    names = [_plain(tool) for tool in recipe.equipment]
+    lines = [
+        capital(tool.item)
+        + (f", {tool.capacity}" if tool.capacity else "")
+        + (f": {tool.use}." if tool.use else ".")
+        for tool in recipe.equipment
+    ]
+    headline = f"{recipe.title}: {listed(names)}."
+    if len(headline) > 120:
+        headline = f"{recipe.title}: {len(names)} pieces of equipment, first a {names[0]}."
+    return make(reading, "quoted", headline, lines=lines, sources=(record_source(recipe),))
+
+
+def _all_line(recipe: Recipe) -> str:
+    return f"It is made with {listed([_plain(tool) for tool in recipe.equipment])}."
+
+
+def servings_of(reading: Reading, recipe: Recipe) -> Fraction:
+    """The servings asked for, else those of the recipe."""
+    if reading.factor is not None:
+        return recipe.yields.servings * reading.factor
+    return reading.servings if reading.servings is not None else Fraction(recipe.yields.servings)

@@ -1,0 +1,140 @@
+"""What an ingredient is, where it is found, how to choose it, and how two of them differ."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from assistant.answer import Answer, Figure
+from assistant.corpus.lines import all_names
+from assistant.corpus.records import Ingredient
+from assistant.kinds.ingredient.where import where_answer
+from assistant.kinds.quote import best, quoted
+from assistant.kinds.shelf import (
+    Shelf,
+    capital,
+    food_source,
+    listed,
+    make,
+    number,
+    record_source,
+)
+from assistant.kinds.unknown import unknown
+from assistant.kitchen.diets import allergens
+from assistant.kitchen.shopping import aisle_of
+from assistant.kitchen.swaps import find_swaps
+from assistant.question.reading import Reading
+
+_COMPARED = ("energy", "protein", "fiber", "sodium")
+_GRADES = {"contains": "contains", "may": "may contain (read the label)"}
+
+
+def answer(reading: Reading, shelf: Shelf) -> Answer:
+    """From the pantry's remark, the notes and the aisles; two ingredients are compared."""
+    items = [item for ident in reading.foods if (item := shelf.item(ident))]
+    if not items:
+        found = best(reading, shelf, ("ingredient", "technique"))
+        return quoted(reading, shelf, found[1]) if found else unknown(reading, shelf)
+    if shelf.says(reading, "where-words") and not shelf.says(reading, "difference-words"):
+        return where_answer(reading, items, shelf)
+    if len(items) > 1 and shelf.says(reading, "difference-words"):
+        return _compare(reading, items[:3], shelf)
+    return _one(reading, items[0], shelf)
+
+
+def _one(reading: Reading, item: Ingredient, shelf: Shelf) -> Answer:
+    """The remark on one ingredient, its other names, what it does, where it stands."""
+    remark = item.about or f"{capital(item.name)} is in the pantry list, with no remark."
+    headline, rest = _first_sentence(remark)
+    lines = [rest] if rest else []
+    others = [name for name in all_names(item)[1:] if name != item.plural]
+    if others:
+        lines.append(f"Also called: {listed(others[:5], 'or')}.")
+    roles = [shelf.corpus.roles[r] for r in item.role if r in shelf.corpus.roles]
+    if roles:
+        lines.append(f"In a dish it {listed([r.does for r in roles[:3]])}.")
+    aisle = aisle_of(item, shelf.corpus.aisles)
+    if aisle is not None:
+        lines.append(f"In the store: {aisle.where}")
+    lines += _allergens(item)
+    used = [
+        recipe.title.lower()
+        for recipe in shelf.corpus.recipes.values()
+        if any(line.item == item.id for line in recipe.lines)
+    ]
+    if used:
+        lines.append(f"Used in: {listed(used[:6])}.")
+    notes = [n for n in shelf.corpus.notes.values() if item.id in n.ingredients]
+    lines += [f'There is a note on it: "{note.title}".' for note in notes[:3]]
+    swaps = find_swaps(item.id, shelf.corpus, reading.recipe)
+    if swaps:
+        names = dict.fromkeys(shelf.corpus.pantry[s.use].name for s in swaps if s.fit != "no")
+        lines.append(f"On record in its place: {listed(list(names)[:4], 'or')}.")
+    sources = [record_source(item), *(record_source(note) for note in notes[:3])]
+    if aisle is not None:
+        sources.append(record_source(aisle))
+    return make(reading, "quoted", headline, (), lines, sources)
+
+
+def _first_sentence(text: str) -> tuple[str, str]:
+    for end in (". ", "; "):
+        head, found, rest = text.partition(end)
+        if found and len(head) < 119:
+            return f"{head}.", capital(rest)
+    if len(text) <= 120:
+        return text, ""
+    cut = text.rfind(" ", 0, 118)
+    return f"{text[:cut]} …", text
+
+
+def _allergens(item: Ingredient) -> list[str]:
+    found = [f"{_GRADES[g]} {name}" for name, g in allergens((item,)).items() if g != "free"]
+    return [f"Allergens: {listed(found)}."] if found else []
+
+
+def _compare(reading: Reading, items: Sequence[Ingredient], shelf: Shelf) -> Answer:
+    """The remarks side by side, and what 100 g of each holds."""
+    figures, lines, sources = [], [], []
+    for item in items:
+        told = []
+        for ident in _COMPARED:
+            nutrient = shelf.corpus.nutrients[ident]
+            value = shelf.table.value(item.food, nutrient) if item.food else None
+            if value is None:
+                continue
+            places = 0 if nutrient.unit in {"kcal", "mg"} else 1
+            shown = f"{number(value, places)} {nutrient.unit}"
+            told.append(f"{nutrient.name} {shown}")
+            figures.append(
+                Figure(
+                    name=f"{item.name}: {nutrient.name} in 100 g",
+                    value=value,
+                    unit=nutrient.unit,
+                    shown=shown,
+                    working=(f"SR28 {item.food}",),
+                )
+            )
+        lines.append(f"{capital(item.name)}: {item.about}".strip(": "))
+        if told:
+            lines.append(f"100 g of {item.name}: {listed(told)}.")
+            sources.append(food_source(shelf, item.food))
+        lines += [f"{capital(item.name)}: {text}" for text in _allergens(item)]
+        sources.append(record_source(item))
+    first, second = items[0], items[1]
+    swaps = [s for s in find_swaps(second.id, shelf.corpus) if s.use == first.id]
+    swaps += [s for s in find_swaps(first.id, shelf.corpus) if s.use == second.id]
+    for swap in swaps[:2]:
+        out = next(i.name for i in items if i.id in swap.out)
+        use = shelf.corpus.pantry[swap.use].name
+        lines.append(f"{swap.give} {use} stands in for {swap.take} {out}. {capital(swap.how)}")
+        sources.append(record_source(swap))
+    energy = [f for f in figures if "energy" in f.name]
+    if len(energy) >= 2:
+        headline = (
+            f"100 g of {first.name} has {energy[0].shown}, of {second.name} {energy[1].shown};"
+            " how they differ is below."
+        )
+    else:
+        headline = f"How {first.name} and {second.name} differ is below."
+    if len(headline) > 120:
+        headline = f"How {first.name} and {second.name} differ is below."
+    return make(reading, "quoted", headline[:120], figures, lines, sources)

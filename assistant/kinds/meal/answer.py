@@ -1,0 +1,232 @@
+"""Making a meal of a dish: what to put beside it, computed over all combinations."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from assistant.answer import Answer, Figure, Source
+from assistant.corpus.records import Diet, Nutrient, Recipe
+from assistant.kinds.meal.sides import candidates
+from assistant.kinds.meal.week import week
+from assistant.kinds.shelf import (
+    Shelf,
+    ask_which_recipe,
+    capital,
+    food_source,
+    listed,
+    make,
+    number,
+    record_source,
+    reference_source,
+)
+from assistant.kitchen.meals import Candidate, Plate, Wish, plates, sums
+from assistant.kitchen.nutrients import ZERO, Range
+from assistant.question.reading import Reading
+
+_TOLD = ("energy", "protein", "sodium", "fiber")
+_BRIGHT = ("green", "red", "orange")
+
+
+def answer(reading: Reading, shelf: Shelf) -> Answer:
+    """Three plates in the programme's range; a plan for a week; or recipes for an ingredient."""
+    if shelf.says(reading, "week-words"):
+        return week(reading, shelf)
+    recipe = shelf.recipe(reading)
+    if recipe is None and reading.foods:
+        return _recipes_with(reading, shelf)
+    nutrients = {ident: shelf.corpus.nutrients[ident] for ident in _TOLD}
+    known = _named_energy(reading)
+    if recipe is None and known is None:
+        return ask_which_recipe(reading, shelf)
+    dish, gaps = _dish(recipe, known, nutrients, shelf)
+    diets = [shelf.corpus.diets[ident] for ident in reading.ids("diet")]
+    sides = candidates(recipe, diets, shelf)
+    goal = shelf.corpus.programme.meal_energy
+    wish = Wish(
+        Fraction(goal.low), Fraction(goal.high), _group(reading, shelf), _brown(recipe, shelf)
+    )
+    found = plates(dish, sides, nutrients, shelf.table, wish)
+    if not found:
+        return _none(reading, recipe, dish, sides, shelf)
+    return _plates(reading, recipe, dish, gaps, found, diets, wish, shelf)
+
+
+def _named_energy(reading: Reading) -> Fraction | None:
+    """The energy that the question names: "only 250 calories"."""
+    if "energy" not in reading.ids("nutrient"):
+        return None
+    numbers = [m.value for m in reading.all("number") if isinstance(m.value, Fraction)]
+    return next((n for n in numbers if n > 20), None)
+
+
+def _dish(
+    recipe: Recipe | None,
+    known: Fraction | None,
+    nutrients: dict[str, Nutrient],
+    shelf: Shelf,
+) -> tuple[dict[str, Range], tuple[str, ...]]:
+    """A serving of the dish; where only its energy is known, the rest counts from the sides."""
+    if recipe is None:
+        energy = known or Fraction(0)
+        return {n: (energy, energy) if n == "energy" else ZERO for n in nutrients}, ()
+    return sums(recipe.lines, nutrients, shelf.table, Fraction(recipe.yields.servings))
+
+
+def _group(reading: Reading, shelf: Shelf) -> str:
+    for group in ("protein", "vegetable", "grain"):
+        if shelf.says(reading, f"{group}-words"):
+            return group
+    return ""
+
+
+def _brown(recipe: Recipe | None, shelf: Shelf) -> bool:
+    """Whether nothing in the dish brings color."""
+    if recipe is None:
+        return True
+    pantry = shelf.corpus.pantry
+    return not any("color" in pantry[line.item].role for line in recipe.lines if not line.optional)
+
+
+def _text(side: Candidate, times: int) -> str:
+    return f"{times} × {side.text}" if times > 1 else side.text
+
+
+def _plates(
+    reading: Reading,
+    recipe: Recipe | None,
+    dish: dict[str, Range],
+    gaps: Sequence[str],
+    found: Sequence[Plate],
+    diets: Sequence[Diet],
+    wish: Wish,
+    shelf: Shelf,
+) -> Answer:
+    figures, lines = [], []
+    sources: list[Source] = [record_source(recipe)] if recipe else []
+    name = recipe.title.lower() if recipe else "dish"
+    least = "at least " if gaps else ""
+    lines.append(f"One serving of the {name}: {_totals(dish, shelf, recipe is not None, least)}.")
+    for place, plate in enumerate(found, 1):
+        beside = listed([_text(side, times) for side, times in plate.sides])
+        told = _totals(plate.totals, shelf, recipe is not None, least)
+        lines.append(f"Plate {place}: {name} with {beside}: {told}.")
+        figures += _figures(place, plate, dish, shelf)
+        for side, _ in plate.sides:
+            sources.append(Source(id=side.id, title=side.text, where=side.record))
+            sources += [food_source(shelf, line.food) for line in side.lines if line.food]
+    if recipe is None:
+        lines.append("Only the energy of the dish is known: the rest is of the sides alone.")
+    if wish.needs_color:
+        lines.append("The dish itself is short of color: something green, red or orange helps.")
+    if gaps:
+        lines.append(f"No figure for {listed(gaps)}, so the totals are lower bounds.")
+    if diets:
+        lines.append(f"All sides are {listed([d.name for d in diets])}, labels permitting.")
+    goal = shelf.corpus.programme.meal_energy
+    lines.append(f"The aim for a whole meal is {goal.low}–{goal.high} kcal.")
+    sources.append(reference_source(shelf, goal.source))
+    best = found[0]
+    beside = listed([_text(side, times) for side, times in best.sides])
+    energy = number(best.totals["energy"][1], 0)
+    headline = f"Serve {beside} with it: {least}{energy} kcal in all."
+    if len(headline) > 120:
+        headline = f"Plate 1 below comes to {least}{energy} kcal in all."
+    return make(reading, "computed", headline, figures, lines, sources)
+
+
+def _totals(totals: dict[str, Range], shelf: Shelf, whole: bool, least: str) -> str:
+    told = []
+    for ident in _TOLD:
+        nutrient = shelf.corpus.nutrients[ident]
+        places = 0 if nutrient.unit in {"kcal", "mg"} else 1
+        if whole or totals[ident][1]:
+            told.append(
+                f"{nutrient.name} {least}{number(totals[ident][1], places)} {nutrient.unit}"
+            )
+    return ", ".join(told)
+
+
+def _figures(place: int, plate: Plate, dish: dict[str, Range], shelf: Shelf) -> list[Figure]:
+    made = []
+    for ident in _TOLD:
+        nutrient = shelf.corpus.nutrients[ident]
+        places = 0 if nutrient.unit in {"kcal", "mg"} else 1
+        value = plate.totals[ident][1]
+        sides = value - dish[ident][1]
+        made.append(
+            Figure(
+                name=f"plate {place}: {nutrient.name}",
+                value=value,
+                unit=nutrient.unit,
+                shown=f"{number(value, places)} {nutrient.unit}",
+                working=(
+                    f"dish {number(dish[ident][1], places)} + sides {number(sides, places)}"
+                    f" {nutrient.unit}",
+                    *(f"{_text(side, times)} ({side.record})" for side, times in plate.sides),
+                ),
+            )
+        )
+    return made
+
+
+def _none(
+    reading: Reading,
+    recipe: Recipe | None,
+    dish: dict[str, Range],
+    sides: Sequence[Candidate],
+    shelf: Shelf,
+) -> Answer:
+    """No plate fits: the dish is a meal already, or too small for the sides there are."""
+    goal = shelf.corpus.programme.meal_energy
+    energy = number(dish["energy"][1], 0)
+    name = recipe.title.lower() if recipe else "dish"
+    sources = [record_source(recipe)] if recipe else []
+    sources.append(reference_source(shelf, goal.source))
+    figures = [
+        Figure(
+            name="energy of the dish",
+            value=dish["energy"][1],
+            unit="kcal",
+            shown=f"{energy} kcal",
+            working=("one serving as written",),
+        )
+    ]
+    light = [s.text for s in sides if s.group == "vegetable" and s.color in _BRIGHT][:3]
+    if dish["energy"][1] >= goal.low:
+        headline = f"The {name} is a meal by itself at {energy} kcal; nothing filling is needed."
+        lines = [f"The aim for a whole meal is {goal.low}–{goal.high} kcal."]
+        if light:
+            lines.append(f"For color and little energy: {listed(light, 'or')}.")
+    else:
+        headline = f"No sides on record bring {energy} kcal to {goal.low}–{goal.high} kcal."
+        lines = ["Two servings of the dish, or a second recipe beside it, may do."]
+    return make(reading, "computed", capital(headline)[:120], figures, lines, sources)
+
+
+def _recipes_with(reading: Reading, shelf: Shelf) -> Answer:
+    """ "What can I do with kale?": the recipes that use it."""
+    names = [item.name for ident in reading.foods if (item := shelf.item(ident))]
+    used = [
+        recipe
+        for recipe in shelf.corpus.recipes.values()
+        if any(line.item in reading.foods for line in recipe.lines)
+    ]
+    if not used:
+        return make(
+            reading,
+            "unknown",
+            f"None of the programme's recipes uses {listed(names, 'or')}."[:120],
+            sources=[record_source(shelf.corpus.pantry[reading.foods[0]])],
+        )
+    titles = listed([recipe.title.lower() for recipe in used[:5]])
+    lines = [
+        f"{recipe.title}: {line.text}."
+        for recipe in used
+        for line in recipe.lines
+        if line.item in reading.foods
+    ]
+    headline = f"With {listed(names)} there are: {titles}."
+    if len(headline) > 120:
+        headline = f"{len(used)} recipes use {listed(names)}; they are listed below."[:120]
+    return make(reading, "quoted", headline, (), lines, [record_source(recipe) for recipe in used])
