@@ -1,4 +1,4 @@
-"""Corpus folder -> the parts of a snapshot. Slow beside a warm start, so imported only for building."""
+"""Corpus folder -> the parts of a snapshot. Slow beside a warm start: imported only for building."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ import msgspec
 
 from assistant.corpus.build import build
 from assistant.corpus.corpus import Corpus
-from assistant.corpus.problems import Problem
+from assistant.corpus.problems import CorpusError, Problem
 from assistant.kinds.care import compile_rules
 from assistant.kinds.compile import compile_cues, kinds
+from assistant.question.cues import CueError
 from assistant.question.understand import make_lexicon
 from assistant.retrieval.index import build as build_index
 from assistant.retrieval.passages import passages
@@ -21,8 +22,11 @@ from assistant.snapshot import Found, Head, encode
 def compile_parts(folder: Path) -> tuple[bytes, bytes, bytes]:
     """The encoded parts: head, passages with index, all foods. Raises CorpusError."""
     corpus = build(folder)
-    forms = kinds()
-    book = compile_cues(forms)
+    try:
+        forms = kinds()
+        book = compile_cues(forms)
+    except CueError as error:
+        raise CorpusError(f"assistant/kinds: {error}") from error
     care, faults = compile_rules(tuple(corpus.care.values()), corpus.care_phrases)
     if faults:
         corpus = msgspec.structs.replace(
@@ -42,7 +46,7 @@ def compile_parts(folder: Path) -> tuple[bytes, bytes, bytes]:
 
 
 def check(folder: Path) -> list[Problem]:
-    """Everything wrong with a corpus folder, in the order of files and lines. Raises CorpusError."""
+    """Everything wrong with a corpus, in the order of files and lines. Raises CorpusError."""
     corpus = build(folder)
     _, faults = compile_rules(tuple(corpus.care.values()), corpus.care_phrases)
     return sorted([*corpus.problems, *(_fault(corpus, *fault) for fault in faults)])

@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 import importlib
 from fractions import Fraction
+from functools import cached_property
 from pathlib import Path
 from typing import Protocol, cast
 
@@ -19,12 +20,24 @@ from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
 from assistant.kinds.shelf import Shelf, make
 from assistant.kinds.unknown import unknown
+from assistant.question.follow import (
+    Words,
+    complete,
+    each_recipe,
+    is_follow_up,
+    point_out,
+    reply,
+    words_of,
+)
 from assistant.question.reading import Reading
+from assistant.question.split import split
 from assistant.question.understand import Context, understand
 from assistant.retrieval.words import stem, stop_words, tokens
 from assistant.snapshot import Snapshot, open_snapshot
 
 LONGEST_QUESTION = 20_000
+# Mentions that are of a recipe, whatever else is named beside them.
+_OURS = {"servings", "share", "ingredient", "nutrient"}
 # One unheard-of word among this many others is let pass.
 _FEW = 4
 
@@ -83,8 +96,106 @@ class Desk:
 
         Raises UnusableQuestion for text that holds no word at all, or is too long to read.
         """
-        question = clean(text)
+        return self._ask(clean(text), context)[0]
+
+    def converse(self, text: str, context: Context) -> Turn:
+        """Answer every question in a text, in order, each in the light of those before it.
+
+        Returns the answers and the context to ask the next one with. An urgent text is answered as
+        a whole first, whatever else it asks. Raises UnusableQuestion.
+        """
+        whole = self._ask(clean(text), context)[0]
+        parts = split(text, self._words.openers)
+        if len(parts) < 2:
+            answers, context = self._part(clean(text), context)
+            return Turn(answers=answers, context=context)
+        found: list[Answer] = [whole] if whole.urgent else []
+        for part in parts:
+            if not any(c.isalnum() for c in part):
+                continue
+            answers, after = self._part(clean(part), context)
+            # What asks nothing of ours in a longer text is a greeting or an aside.
+            told = [a for a in answers if a.kind and not (whole.urgent and a.urgent)]
+            found += told
+            context = after if told else context
+        if not found:
+            found.append(whole)
+        return Turn(answers=tuple(found), context=context)
+
+    def _part(self, text: str, context: Context) -> tuple[tuple[Answer, ...], Context]:
+        """One question of a conversation: completed from it, and asked of each recipe it names."""
+        full, said, kind = self._complete(text, context)
+        reading = self.read(full, context)
+        answers = []
+        for one in each_recipe(full, reading, self._words):
+            settled = self._settle(self.read(one, context), context)
+            if not settled.recipe and context.about and not reading.foods and not reading.outside:
+                one = point_out(one, context.about, self._words)
+            answer, reading = self._ask(one, settled, said, kind)
+            answers.append(answer)
+            full = one
+        return tuple(answers), self._after(full, reading, answers[-1], context)
+
+    def _complete(self, text: str, context: Context) -> tuple[str, tuple[str, ...], str]:
+        """The whole question that a text stands for, what was taken over, and a kind if chosen."""
+        if not context.asked:
+            return text, (), ""
+        reading = self.read(text, context)
+        if context.pending:
+            for kind, about in self.snapshot.kinds:
+                if kind in context.rivals and _names(reading.words, kind, about):
+                    return context.asked, (f'read as "{context.asked}"',), kind
+            full = reply(context.asked, reading, self._words)
+        elif is_follow_up(reading, self._words):
+            full = complete(context.asked, reading, self.read(context.asked, context), self._words)
+        else:
+            full = ""
+        return (full, (f'read as "{full}"',), "") if full else (text, (), "")
+
+    def _settle(self, reading: Reading, context: Context) -> Context:
+        """The context with the recipe last spoken of in hand, unless the subject has changed."""
+        recipe = self.corpus.recipes.get(context.subject)
+        if reading.recipe or recipe is None or self.shelf.says(reading, "other-subject"):
+            return context
+        items = {line.item for line in recipe.lines}
+        strange = set(reading.outside) & set(self._dishes)
+        ours = any(m.type in _OURS for m in reading.mentions)
+        if reading.outside and not ours and not self.shelf.says(reading, "pronouns"):
+            return context
+        at_home = self.read(reading.text, msgspec.structs.replace(context, recipe=recipe.id))
+        if strange or not set(at_home.foods) <= items:
+            return context
+        return msgspec.structs.replace(context, recipe=recipe.id)
+
+    def _after(self, text: str, reading: Reading, answer: Answer, context: Context) -> Context:
+        """What the conversation has settled after an answer."""
+        food = self.corpus.pantry.get(reading.foods[0]) if reading.foods else None
+        asks = answer.verdict == "asks"
+        return msgspec.structs.replace(
+            context,
+            subject=reading.recipe,
+            about=food.name if food and not reading.recipe else "",
+            asked=text,
+            pending=asks,
+            rivals=(reading.kind, *reading.rivals) if asks and reading.rivals else (),
+        )
+
+    @cached_property
+    def _words(self) -> Words:
+        return words_of(self.corpus)
+
+    @cached_property
+    def _dishes(self) -> tuple[str, ...]:
+        dishes = self.corpus.lists.get("dish-nouns")
+        return dishes.words if dishes else ()
+
+    def _ask(
+        self, question: str, context: Context, said: tuple[str, ...] = (), kind: str = ""
+    ) -> tuple[Answer, Reading]:
         reading = understand(question, self.snapshot.lexicon, self.corpus, context)
+        reading = msgspec.structs.replace(reading, assumed=(*said, *reading.assumed))
+        if kind:
+            reading = msgspec.structs.replace(reading, kind=kind, rivals=())
         found = care.find(reading, self.snapshot.care, self.corpus)
         if found.urgent:
             answer = care.urgent_answer(reading, found, self.shelf)
@@ -93,14 +204,8 @@ class Desk:
             if found.medical:
                 answer = care.refer(answer, found, self.shelf)
         answer = cautions.attach(answer, reading, self.shelf)
-        return msgspec.structs.replace(answer, question=question, why=why(reading, found))
-
-    def converse(self, text: str, context: Context) -> Turn:
-        """Answer every question in a text, in order, each in the light of those before it.
-
-        Returns the answers and the context to ask the next one with. Raises UnusableQuestion.
-        """
-        return Turn(answers=(self.ask(text, context),), context=context)
+        answer = msgspec.structs.replace(answer, question=question, why=why(reading, found))
+        return answer, reading
 
     def answer_kind(self, kind: str, context: Context) -> Answer:
         """What a kind says of the recipe in hand, without a question's words."""
@@ -122,7 +227,8 @@ class Desk:
         answer = kind_module(reading.kind).answer(reading, self.shelf)
         if answer.verdict == "asks" and _is_elsewhere(reading, self.shelf):
             return unknown(reading, self.shelf)
-        if answer.verdict in {"quoted", "computed", "partial"} and _misses(reading, answer, self.shelf):
+        told = answer.verdict in {"quoted", "computed", "partial"}
+        if told and _misses(reading, answer, self.shelf):
             return unknown(reading, self.shelf)
         return answer
 
@@ -145,7 +251,8 @@ def clean(text: str) -> str:
     question = " ".join("".join(c if c.isprintable() else " " for c in text).split())
     if not any(c.isalnum() for c in question):
         raise UnusableQuestion(
-            'there is no question to answer; ask for example: assistant ask "How much broth for 14?"'
+            "there is no question to answer; ask for example: "
+            'assistant ask "How much broth for 14?"'
         )
     return question
 
@@ -165,6 +272,12 @@ def why(reading: Reading, found: care.Found) -> tuple[str, ...]:
         f'{rule.level}: {rule.title}, by {cue} on "{words}"' for rule, cue, words in found.rules
     ]
     return tuple(lines)
+
+
+def _names(words: tuple[str, ...], kind: str, about: str) -> bool:
+    """Whether a reply chooses a kind: by its name, or a word of what it is about."""
+    named = {stem(token.text) for token in tokens(f"{kind} {about}")} - stop_words()
+    return bool(named & {stem(word) for word in words if word not in stop_words()})
 
 
 def _is_elsewhere(reading: Reading, shelf: Shelf) -> bool:
@@ -187,6 +300,8 @@ def _misses(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
     several unheard-of words, or one among few, say that the answer is about something else.
     """
     if reading.recipe or not reading.outside:
+        return False
+    if shelf.corpus.programme.where in {source.where for source in answer.sources}:
         return False
     told = {stem(token.text) for text in (answer.headline, *answer.lines) for token in tokens(text)}
     missed = [word for word in reading.outside if stem(word) not in told]

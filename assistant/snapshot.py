@@ -9,6 +9,7 @@ corpus with what is needed to read questions, the passages with their index, and
 from __future__ import annotations
 
 import contextlib
+import gc
 import hashlib
 import os
 import sys
@@ -58,7 +59,14 @@ class Snapshot:
     ) -> None:
         self.folder = folder
         self._head, self._found, self._foods = head, found, foods
-        made = msgspec.msgpack.decode(head, type=Head, dec_hook=dec_hook)
+        # The collector would walk the many thousand new objects again and again while they are made.
+        collecting = gc.isenabled()
+        gc.disable()
+        try:
+            made = msgspec.msgpack.decode(head, type=Head, dec_hook=dec_hook)
+        finally:
+            if collecting:
+                gc.enable()
         self.corpus = made.corpus
         self.lexicon = made.lexicon
         self.care = made.care

@@ -23,7 +23,7 @@ from typing import NamedTuple
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from assistant.desk import Desk, UnusableQuestion  # noqa: E402
+from assistant.desk import Desk, UnusableQuestion
 
 CORPUS = Path(__file__).resolve().parent.parent / "corpus"
 # What a label calls a question that belongs to no kind.
@@ -55,7 +55,7 @@ def read_labelled(path: Path) -> Iterator[Labelled]:
     if path.suffix == ".tsv":
         with path.open(encoding="utf-8", newline="") as stream:
             for row in csv.DictReader(stream, delimiter="\t", quoting=csv.QUOTE_NONE):
-                kinds = tuple(kind for kind in (row["kind"], row["second"]) if kind not in {"-", ""})
+                kinds = tuple(kind for kind in (row["kind"], row["second"]) if kind.strip("-"))
                 yield Labelled(
                     row["title"], kinds, row["urgent"] == "urgent", row["medical"] == "medical"
                 )
@@ -121,9 +121,11 @@ def report(path: Path, pairs: Sequence[tuple[Labelled, Got]]) -> None:
             f" precision {share(sum(said_so), len(said_so))} of {len(said_so)}"
         )
     verdicts = Counter(got.verdict for _, got in pairs)
-    print("  verdicts " + ", ".join(f"{v} {share(n, total).strip()}" for v, n in verdicts.most_common()))
+    shares = (f"{verdict} {share(n, total).strip()}" for verdict, n in verdicts.most_common())
+    print(f"  verdicts {', '.join(shares)}")
     times = [got.milliseconds for _, got in pairs]
-    print(f"  a question takes p50 {quantile(times, 0.5):.2f} ms, p95 {quantile(times, 0.95):.2f} ms")
+    half, most = quantile(times, 0.5), quantile(times, 0.95)
+    print(f"  a question takes p50 {half:.2f} ms, p95 {most:.2f} ms")
 
 
 def write_misses(path: Path, pairs: Sequence[tuple[Labelled, Got]]) -> int:

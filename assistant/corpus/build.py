@@ -28,6 +28,7 @@ from assistant.corpus.records import (
     RecipeForm,
     Record,
     Reference,
+    SafetyLimit,
     SafetyRule,
     StorageRule,
     Swap,
@@ -78,6 +79,7 @@ def build(folder: Path) -> Corpus:
         swaps=_sound(loaded.all(Swap), broken),
         storage=_sound(loaded.all(StorageRule), broken),
         safety=_sound(loaded.all(SafetyRule), broken),
+        limits=_sound(loaded.all(SafetyLimit), broken),
         cautions=_sound(loaded.all(CautionRule), broken),
         care=_sound(loaded.all(CareRule), broken),
         care_phrases=_sound(loaded.all(CarePhrases), broken),
@@ -237,6 +239,8 @@ def _check_times(loaded: Loaded) -> None:
         for i, other in enumerate(rule.also):
             for field in ("fridge", "freezer"):
                 _check_span(loaded, rule, ("also", i, field), getattr(other, field))
+    for limit in loaded.all(SafetyLimit).values():
+        _check_span(loaded, limit, ("time",), limit.time)
     for form in loaded.all(RecipeForm).values():
         for i, step in enumerate(form.steps):
             for field in ("active", "passive"):
@@ -280,6 +284,9 @@ def _check_links(
             loaded.problem(recipe, ("yields", "servings"), "servings must be 1 or more")
         _check_pairs(loaded, recipe, pantry, recipes)
         _check_steps(loaded, recipe, pantry, whole=recipe.id not in broken)
+    for rule in rules.values():
+        for ident in unknown_ids(rule.forms.values(), rules):
+            loaded.problem(rule, ("forms",), f"there is no storage rule {ident!r}")
     for swap in loaded.all(Swap).values():
         for ident in unknown_ids((*swap.out, swap.use, *(p.item for p in swap.plus)), pantry):
             loaded.problem(swap, ("out",), f"there is no pantry item {ident!r}")

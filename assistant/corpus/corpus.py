@@ -23,6 +23,7 @@ from assistant.corpus.records import (
     Programme,
     Recipe,
     Reference,
+    SafetyLimit,
     SafetyRule,
     StorageRule,
     Swap,
@@ -43,6 +44,7 @@ class Corpus(msgspec.Struct, frozen=True, kw_only=True):
     swaps: dict[str, Swap]
     storage: dict[str, StorageRule]
     safety: dict[str, SafetyRule]
+    limits: dict[str, SafetyLimit]
     cautions: dict[str, CautionRule]
     care: dict[str, CareRule]
     care_phrases: dict[str, CarePhrases]

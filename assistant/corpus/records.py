@@ -255,6 +255,7 @@ class Swap(Record, frozen=True, kw_only=True):
     """One replacement: `take` of `out` becomes `give` of `use`, and of each of `plus` beside it.
 
     `fit` is how well it does in the dish: "good", with "care", or "no" (often asked for, and wrong).
+    `elsewhere`: for a use that none of the programme's recipes has (a glaze, a cake).
     """
 
     out: tuple[str, ...]
@@ -267,6 +268,7 @@ class Swap(Record, frozen=True, kw_only=True):
     watch: str = ""
     plus: tuple[SwapPart, ...] = ()
     fit: Literal["good", "care", "no"] = "good"
+    elsewhere: bool = False
     recipes: tuple[str, ...] = ()
     sources: tuple[str, ...]
 
@@ -281,7 +283,10 @@ class AlsoKept(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 
 
 class StorageRule(Record, frozen=True, kw_only=True):
-    """How long a kind of food keeps. Empty `fridge` or `freezer` means: no figure, see `note`."""
+    """How long a kind of food keeps. Empty `fridge` or `freezer` means: no figure, see `note`.
+
+    `forms` names the rule of the same food in another state: `{cooked: fish-cooked}`.
+    """
 
     title: str
     names: tuple[str, ...] = ()
@@ -290,16 +295,23 @@ class StorageRule(Record, frozen=True, kw_only=True):
     freezer: str = ""
     pantry: str = ""
     note: str = ""
+    forms: dict[str, str] = {}
     source: str
     also: tuple[AlsoKept, ...] = ()
 
 
 class SafetyRule(Record, frozen=True, kw_only=True):
-    """A rule of safe handling: short text, figures as written, source."""
+    """A rule of safe handling: short text, figures as written, source.
+
+    `short` is the headline where the text's first sentence is too long to be one. `names` are foods
+    whose name alone picks this row of the temperature chart.
+    """
 
     title: str
     kinds: tuple[str, ...]
     text: str
+    short: str = ""
+    names: tuple[str, ...] = ()
     asks: tuple[str, ...] = ()
     ingredients: tuple[str, ...] = ()
     temperature: str = ""
@@ -307,6 +319,20 @@ class SafetyRule(Record, frozen=True, kw_only=True):
     time: str = ""
     source: str
     also: tuple[AlsoKept, ...] = ()
+
+
+class SafetyLimit(Record, frozen=True, kw_only=True):
+    """A figure that answers compute with: a time, for each `per` of weight, above `above` degrees F.
+
+    `degrees` is a difference in degrees F.
+    """
+
+    title: str
+    time: str = ""
+    per: str = ""
+    above: int | None = None
+    degrees: int | None = None
+    source: str
 
 
 class CautionRule(Record, frozen=True, kw_only=True):

@@ -44,9 +44,11 @@ class _Play:
         found = (corpus.pantry.get(item) for item in self.items)
         items = [item for item in found if item is not None]
         self.origins = {o for item in items for o in (item.origin, *item.contains_origins)}
-        self.rules = {item.storage for item in items if item.storage}
-        if recipe:
-            self.rules.add(recipe.storage.rule)
+        # A keeping time is told by its rule: the stew is no raw chicken.
+        self.rules = {source.id for source in answer.sources if source.id in corpus.storage}
+        if not self.rules:
+            self.rules = {item.storage for item in items if item.storage}
+            self.rules |= {recipe.storage.rule} if recipe else set()
 
     def applies(self, rule: CautionRule) -> bool:
         if self.verdict in {"asks", "unknown"} and "medical" not in rule.kinds:

@@ -29,13 +29,16 @@ class KindForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     about: str
     cues: tuple[CueForm, ...]
     plain: tuple[CueForm, ...] = ()
+    wordings: tuple[str, ...] = ()
 
 
 class PlainForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A kind's plain.yaml: cues on plain words, for questions about what the corpus does not hold."""
+    """A kind's plain.yaml: cues on plain words, for questions about what the corpus does not hold,
+    and wordings of such questions, from which the kinds are learnt."""
 
     kind: str
     cues: tuple[CueForm, ...]
+    wordings: tuple[str, ...] = ()
 
 
 _Form = TypeVar("_Form", KindForm, PlainForm)
@@ -48,7 +51,8 @@ def kinds(folder: Path = FOLDER) -> list[KindForm]:
         form = _read(path, KindForm)
         plain = path.with_name("plain.yaml")
         if plain.is_file():
-            form = msgspec.structs.replace(form, plain=_read(plain, PlainForm).cues)
+            more = _read(plain, PlainForm)
+            form = msgspec.structs.replace(form, plain=more.cues, wordings=more.wordings)
         found.append(form)
     return found
 
@@ -77,9 +81,7 @@ def word_lists(folder: Path = FOLDER) -> dict[str, tuple[str, ...]]:
         raise CueError(f"{source.file}: {error}") from error
 
 
-def compile_cues(
-    forms: list[KindForm], lists: Mapping[str, Collection[str]] | None = None
-) -> Book:
+def compile_cues(forms: list[KindForm], lists: Mapping[str, Collection[str]] | None = None) -> Book:
     """All cues of all kinds as one book; `lists` are the word lists, words.yaml where none is given.
 
     A pattern of plain.yaml that stands in cues.yaml too counts once, with the weight given there.

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+import math
+from collections.abc import Collection, Sequence
 
 from assistant.answer import Answer, Source
 from assistant.corpus.records import Note, SafetyRule
@@ -11,34 +12,74 @@ from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.excerpt import excerpt
 from assistant.retrieval.index import Hit, Passage, coverage
+from assistant.retrieval.words import tokens
 
 # Below this share of the question's weight a passage is about something else. Calibrated on the
 # project's own examples (see scripts/evaluate.py).
-ENOUGH = 0.7
+ENOUGH = 0.6
+# Below this likeness to what a passage says it answers, it answers something else. Calibrated on
+# the technique examples, all but a few of which lie above 0.7.
+NEAR = 0.6
+MOST = 5
 LONGEST_HEADLINE = 120
 
 
-def quote(reading: Reading, shelf: Shelf, kinds: Collection[str]) -> Answer:
+def quote(reading: Reading, shelf: Shelf, kinds: Collection[str], own: float = 1.3) -> Answer:
     """The best passage of these kinds, quoted with its source; `unknown` where none covers it."""
-    found = best(reading, shelf, kinds)
+    found = best(reading, shelf, kinds, own=own)
     if found is None:
         return unknown(reading, shelf)
     return quoted(reading, shelf, found[1])
 
 
 def best(
-    reading: Reading, shelf: Shelf, kinds: Collection[str], enough: float = ENOUGH
+    reading: Reading,
+    shelf: Shelf,
+    kinds: Collection[str],
+    enough: float = ENOUGH,
+    own: float = 1.3,
 ) -> tuple[Hit, Passage] | None:
-    """The passage that fits best, if it covers enough of the question and is about its foods."""
+    """The passage that fits best, if it covers enough of the question and is about its foods.
+
+    `own` weighs the passages of the recipe in hand.
+    """
+    words = _content(reading.words, shelf)
+    boost = {reading.recipe: own} if reading.recipe else None
+    found: list[tuple[float, int, Hit, Passage]] = []
+    for place, hit in enumerate(shelf.index.search(words, k=MOST, kinds=kinds, boost=boost)):
+        passage = shelf.passage(hit.passage)
+        if coverage(hit) < enough or not _is_about(reading, hit, passage, shelf):
+            continue
+        near = 1.0 if passage.source == "recipe" else nearness(words, passage, shelf)
+        if near >= NEAR:
+            found.append((-near, place, hit, passage))
+    if not found:
+        return None
+    _, _, hit, passage = min(found, key=lambda f: f[:2])
+    return hit, passage
+
+
+def nearness(words: Sequence[str], passage: Passage, shelf: Shelf) -> float:
+    """How like a question is to the title, or to a question the passage answers: 0 to 1.
+
+    Dice's coefficient of their terms weighed by idf: a passage may hold every word of a question
+    somewhere in its text and still be about something else.
+    """
+    asked = shelf.index.weigh(words)
+    best = 0.0
+    for text in (passage.title, *passage.asks):
+        other = shelf.index.weigh(_content([token.text for token in tokens(text)], shelf))
+        total = math.fsum(asked.values()) + math.fsum(other.values())
+        shared = math.fsum(weight for term, weight in asked.items() if term in other)
+        best = max(best, 2 * shared / total if total else 0.0)
+    return best
+
+
+def _content(words: Sequence[str], shelf: Shelf) -> list[str]:
+    """The words without those that only ask."""
     asking = shelf.corpus.lists.get("asking-words")
     plain = frozenset(asking.words) if asking else frozenset()
-    words = [word for word in reading.words if word not in plain]
-    boost = {reading.recipe: 1.3} if reading.recipe else None
-    for hit in shelf.index.search(words, k=4, kinds=kinds, boost=boost):
-        passage = shelf.passage(hit.passage)
-        if coverage(hit) >= enough and _is_about(reading, hit, passage, shelf):
-            return hit, passage
-    return None
+    return [word for word in words if word not in plain]
 
 
 def _is_about(reading: Reading, hit: Hit, passage: Passage, shelf: Shelf) -> bool:

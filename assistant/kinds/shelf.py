@@ -107,8 +107,9 @@ def reference_source(shelf: Shelf, ident: str) -> Source:
 
 
 def _cited(reference: Reference) -> str:
-    parts = (reference.title, reference.section, reference.publisher, reference.year)
-    return ", ".join(part for part in parts if part)
+    """The title with its section; publisher and year stand in `assistant show ID`."""
+    told = not reference.section or reference.section in reference.title
+    return reference.title if told else f"{reference.title}, {reference.section}"
 
 
 def unique(sources: Iterable[Source]) -> tuple[Source, ...]:

@@ -22,13 +22,14 @@ _FIT = {"good": 0, "care": 1, "no": 2}
 def find_swaps(item: str, corpus: Corpus, recipe: str = "") -> list[Swap]:
     """The swaps for a pantry item: those made for this recipe first, then in the files' order.
 
-    A swap that names recipes is used in those only, or where no recipe is in hand. No swap of a
-    swap is ever made up.
+    A swap that names recipes is used in those only, and one meant for elsewhere in none of them;
+    where no recipe is in hand all are shown. No swap of a swap is ever made up.
     """
     found = [
         swap
         for swap in corpus.swaps.values()
-        if item in swap.out and (not swap.recipes or not recipe or recipe in swap.recipes)
+        if item in swap.out
+        and (not recipe or recipe in swap.recipes or not (swap.recipes or swap.elsewhere))
     ]
     return sorted(found, key=lambda swap: (recipe not in swap.recipes, _FIT[swap.fit]))
 
@@ -90,6 +91,8 @@ def share(swap: Swap, amount: Amount, line: Line | None, corpus: Corpus) -> Rang
 
 def replaced(swap: Swap, amount: Amount, line: Line | None, corpus: Corpus) -> Amount | None:
     """What replaces `amount`: give ÷ take × amount, by weight where a can meets a cup."""
+    if amount == read_amount(swap.take):
+        return read_amount(swap.give)
     plain = replace_amount(swap, amount)
     if plain is not None:
         return plain

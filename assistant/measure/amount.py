@@ -86,9 +86,14 @@ def enc_hook(value: Any) -> str:
 
 def dec_hook(kind: type, value: Any) -> Any:
     """Return a Fraction from "a/b" text (or a whole number) for msgspec's decoders."""
-    if kind is Fraction:
-        return exact(value)
-    raise NotImplementedError(f"no decoding for {kind.__name__}")
+    if kind is not Fraction:
+        raise NotImplementedError(f"cannot read a {kind.__name__}")
+    if isinstance(value, str) and value.isascii():
+        # The snapshot holds thousands of these, written by enc_hook; the careful door is for people.
+        top, _, bottom = value.partition("/")
+        if top.isdigit() and bottom.isdigit() and bottom.strip("0"):
+            return Fraction(int(top), int(bottom))
+    return exact(value)
 
 
 def read_amount(text: str) -> Amount:

@@ -4,7 +4,8 @@ A cue reads like grammar: `how much|many <ingredient> ... for <servings>`. Its e
 
     word        the word itself        word|word   one of them
     word*       any word beginning so  word?       the word, or nothing (also `a|the?`)
-    <type>      a mention of that type; `<ingredient|recipe>` one of the types
+    <type>      a mention of that type; `<ingredient|recipe>` one of the types;
+                `<ingredient>|chicken` a mention or the word
     @list       one of the words of a list of kinds/words.yaml; `@list|word` or the word
     ...         up to twelve words        ^ and $     the beginning and the end of the question
 
@@ -74,6 +75,10 @@ def _element(part: str, pattern: str, lists: Lists) -> Element:
         return Element("start" if part == "^" else "end")
     optional = part.endswith("?")
     body = part[:-1] if optional else part
+    if body.startswith("<") and ">|" in body:
+        slots, _, rest = body[1:].partition(">|")
+        words = (text for name in rest.split("|") for text in _words(name, pattern, lists))
+        return Element("mixed", (*(f"<{slot}" for slot in slots.split("|")), *words), optional)
     if body.startswith("<"):
         if not body.endswith(">"):
             raise CueError(f"cue {pattern!r}: {part!r} has no closing >")
@@ -195,7 +200,11 @@ def match(cue: Cue, text: Text) -> tuple[int, int] | None:
     failed: set[tuple[int, int]] = set()
     first = cue.elements[0]
     starts = (0,) if first.how == "start" else range(len(text.words))
+    # A fixed word at the beginning tells at once where the cue cannot start.
+    word = first.how == "word" and not first.optional
     for start in starts:
+        if word and text.words[start] not in first.texts:
+            continue
         end = _match(cue.elements, 0, start, text, failed)
         if end is not None:
             return start, end
@@ -237,6 +246,11 @@ def _steps(element: Element, at: int, text: Text) -> Sequence[int]:
             found.append(at + 1)
         elif how == "slot":
             found += [end for type_, end in text.spans.get(at, ()) if type_ in element.texts]
+        elif how == "mixed":
+            spans = text.spans.get(at, ())
+            found += [end for type_, end in spans if f"<{type_}" in element.texts]
+            if text.words[at] in element.texts:
+                found.append(at + 1)
     if element.optional:
         found.append(at)
     return found

@@ -33,9 +33,7 @@ class Ordinary(msgspec.Struct, frozen=True):
         key = singular(word)
         if key in self.dishes:
             return True
-        return not (
-            key in self.words or stem(word) in self.words or word.startswith(self.prefixes)
-        )
+        return not (key in self.words or stem(word) in self.words or word.startswith(self.prefixes))
 
 
 def make_ordinary(book: Book, lists: Iterable[str], dishes: Iterable[str]) -> Ordinary:

@@ -15,62 +15,39 @@ from assistant.question.reading import Day, Mention
 from assistant.retrieval.words import Token
 
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_SHORT_DAYS = {"tuesday": ("tues",), "thursday": ("thur", "thurs"), "wednesday": ("weds",)}
 _DAY_NAMES = {
     name: i
     for i, day in enumerate(_WEEKDAYS)
-    for name in (day, day + "s", day[:3], *({"tuesday": ("tues",), "thursday": ("thur", "thurs"), "wednesday": ("weds",)}.get(day, ())))
-}  # fmt: skip
+    for name in (day, day + "s", day[:3], *_SHORT_DAYS.get(day, ()))
+}
 # "sat", "sun" and "wed" are words too; they count as days only beside a word that goes with a day.
 _UNSURE = {"sat", "sun", "wed", "mon"}
 _BESIDE_DAY = {"on", "last", "next", "this", "until", "till", "by", "since", "every", "from", "for"}
 _MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september",
            "october", "november", "december")  # fmt: skip
 _MONTH_NAMES = {n: i for i, m in enumerate(_MONTHS, 1) for n in (m, m[:3])} | {"sept": 9}
-_ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\Z")
+_ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
+_SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})\Z")
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})\Z")
-_ORDINAL = re.compile(r"(\d{1,2})(?:st|nd|rd|th)\Z")
+_ENDINGS = {"st", "nd", "rd", "th"}
+# What people come in: "a family of five".
+_GROUPS = {"family", "party", "group", "crowd", "crew", "team", "table", "class", "household"}
+_BESIDE_DATE = {"on", "by", "until", "till", "since", "from", "before", "after", "due", "dated"}
+_BY_CLOCK = {"by", "at", "around", "before", "until"}
+_TIMED = {"ready", "eat", "eating", "serve", "serving", "start", "starting", "begin", "lunch",
+          "dinner", "live", "done", "finish", "finished", "plate", "plated"}  # fmt: skip
+_HEATED = {"oven", "bake", "baking", "roast", "roasting", "preheat", "heat", "hot", "temperature",
+           "temp", "fryer", "broil", "degrees"}  # fmt: skip
 _NUMBERISH = re.compile(r"[\d½¼¾⅓⅔⅛⅜⅝⅞.]")
 _DEGREES = {"°f": "f", "°c": "c", "f": "f", "c": "c", "fahrenheit": "f", "celsius": "c",
             "centigrade": "c", "°": "", "degrees": "", "degree": "", "deg": ""}  # fmt: skip
-_NUMBER_WORDS = frozenset(
-    [
-        "a",
-        "an",
-        "half",
-        "quarter",
-        "third",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "dozen",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-        "twenty",
-        "thirty",
-        "forty",
-        "fifty",
-        "sixty",
-        "seventy",
-        "eighty",
-        "ninety",
-        "hundred",
-        "couple",
-    ]
-)
+_NUMBER_WORDS = frozenset([
+    "a", "an", "half", "quarter", "third", "one", "two", "three", "four", "five", "six", "seven",
+    "eight", "nine", "ten", "eleven", "twelve", "dozen", "thirteen", "fourteen", "fifteen",
+    "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty",
+    "seventy", "eighty", "ninety", "hundred", "couple",
+])  # fmt: skip
 # "a" and "an" are numbers only before a unit: "a cup", "an hour".
 _ARTICLES = {"a", "an"}
 _WINDOW = 60
@@ -88,7 +65,9 @@ def find_quantities(
     at = 0
     while at < len(tokens):
         mention = (
-            _day(tokens, at, today)
+            _day(text, tokens, at, today)
+            or _named_clock(tokens, at)
+            or _times(text, tokens, at)
             or _quantity(text, tokens, at, servings_words)
             or _unit(text, tokens, at)
         )
@@ -152,6 +131,13 @@ def _quantity(
             return _mention("amount", tokens, at, stop, Amount(low, high, unit[0].name))
     if word in _ARTICLES or (word == "half" and low != high):
         return None
+    said = {t.text for t in tokens}
+    before = tokens[at - 1].text if at else ""
+    if low == high and low.denominator == 1:
+        if before in _BY_CLOCK and 1 <= low <= 12 and said & _TIMED:
+            return _mention("clock", tokens, at, end, Fraction(_hour(int(low)) * 60))
+        if 250 <= low <= 550 and said & _HEATED:
+            return _mention("temperature", tokens, at, end, low)
     return _mention("number", tokens, at, end, low)
 
 
@@ -189,6 +175,10 @@ def _people(
         return end + 2
     before = tokens[at - 1].text if at else ""
     earlier = tokens[at - 2].text if at > 1 else ""
+    if before == "of" and earlier in _GROUPS:
+        return end
+    if before == "are" and earlier == "we" and end == len(tokens):
+        return end
     leads = before in {"for", "serves", "serve", "serving", "feed", "feeds", "feeding"} or (
         before in {"like", "about", "around", "the", "say", "roughly"}
         and earlier in {"for", "serve", "feed", "feeds", "feeding"}
@@ -219,7 +209,52 @@ def _span(
     return Span(low, high, unit), stop
 
 
-def _day(tokens: Sequence[Token], at: int, today: datetime.date) -> Mention | None:
+def _named_clock(tokens: Sequence[Token], at: int) -> Mention | None:
+    """ "Noon", "half past eleven", "quarter to one": hours before seven are the afternoon's."""
+    words = [t.text for t in tokens[at : at + 3]]
+    if words[:1] == ["noon"] or words[:1] == ["midnight"]:
+        return _mention("clock", tokens, at, at + 1, Fraction(720 if words[0] == "noon" else 0))
+    shift = {("half", "past"): 30, ("quarter", "past"): 15, ("quarter", "to"): -15}
+    minutes = shift.get((words[0], words[1])) if len(words) > 2 else None
+    hour = take_number(words[2]) if minutes is not None else None
+    if minutes is None or hour is None or hour[0].denominator != 1 or not 1 <= hour[0] <= 12:
+        return None
+    return _mention("clock", tokens, at, at + 3, Fraction(_hour(int(hour[0])) * 60 + minutes))
+
+
+def _hour(hour: int) -> int:
+    """The hour of a day's work that a bare one to twelve means."""
+    return hour + 12 if hour < 7 else hour
+
+
+def _times(text: str, tokens: Sequence[Token], at: int) -> Mention | None:
+    """ "3x the recipe", "1.5 times the recipe", "times three", "x3": a share of the recipe."""
+    word = tokens[at].text
+    before = word in {"x", "times"}
+    glued = re.match(r"x(\d+)\Z", word)
+    if glued:
+        return _mention("share", tokens, at, at + 1, Fraction(int(glued[1])))
+    start = at + 1 if before else at
+    if start >= len(tokens):
+        return None
+    head = tokens[start].text
+    if not _NUMBERISH.match(head) and head not in _NUMBER_WORDS - _ARTICLES:
+        return None
+    taken = take_number(text[tokens[start].start : tokens[start].start + _WINDOW].lower())
+    if taken is None or taken[0] != taken[1] or not taken[0]:
+        return None
+    used = len(text[tokens[start].start : tokens[start].start + _WINDOW]) - len(taken[2])
+    end = _token_at(tokens, start, tokens[start].start + used)
+    after = [t.text for t in tokens[end : end + 2]]
+    if before:
+        return _mention("share", tokens, at, end, taken[0])
+    of_recipe = after[:1] == ["times"] and after[1:] in (["the"], ["this"], ["that"], ["as"], [])
+    if after[:1] == ["x"] or of_recipe:
+        return _mention("share", tokens, at, end + 1, taken[0])
+    return None
+
+
+def _day(text: str, tokens: Sequence[Token], at: int, today: datetime.date) -> Mention | None:
     word = tokens[at].text
     words = [t.text for t in tokens[at : at + 4]]
     if word in {"today", "tonight", "yesterday", "tomorrow"}:
@@ -227,13 +262,18 @@ def _day(tokens: Sequence[Token], at: int, today: datetime.date) -> Mention | No
         return _mention("date", tokens, at, at + 1, Day(date=today + datetime.timedelta(shift)))
     if words[:2] == ["last", "night"]:
         return _mention("date", tokens, at, at + 2, Day(date=today - datetime.timedelta(1)))
-    if words == ["day", "before", "yesterday"] + words[3:]:
+    if words[:3] == ["day", "before", "yesterday"]:
         return _mention("date", tokens, at, at + 3, Day(date=today - datetime.timedelta(2)))
     if words[:3] == ["day", "after", "tomorrow"]:
         return _mention("date", tokens, at, at + 3, Day(date=today + datetime.timedelta(2)))
-    iso = _ISO.match(word)
+    iso = _ISO.match(text, tokens[at].start)
     if iso:
         made = _date(int(iso[1]), int(iso[2]), int(iso[3]))
+        end = _token_at(tokens, at, iso.end())
+        return _mention("date", tokens, at, end, Day(date=made)) if made else None
+    slashed = _SLASHED.match(word)
+    if slashed and at and tokens[at - 1].text in _BESIDE_DATE:
+        made = _near_date(int(slashed[1]), int(slashed[2]), today)
         return _mention("date", tokens, at, at + 1, Day(date=made)) if made else None
     ago = _ago(tokens, at, today)
     if ago is not None:
@@ -274,16 +314,20 @@ def _month_day(
     if word in _MONTH_NAMES and number:
         made = _near_date(_MONTH_NAMES[word], int(number[1]), today)
         return _mention("date", tokens, at, at + 2, Day(date=made)) if made else None
-    first = re.match(r"(\d{1,2})(?:st|nd|rd|th)?\Z", word)
-    skip = 2 if second == "of" else 1
+    if not re.match(r"\d{1,2}\Z", word):
+        return None
+    # "27th" is two tokens, "27" and "th".
+    ordinal = second in _ENDINGS and tokens[at + 1].start == tokens[at].end
+    skip = 2 if ordinal else 1
+    if len(words) > skip and words[skip] == "of":
+        skip += 1
     month = words[skip] if len(words) > skip else ""
-    if first and month in _MONTH_NAMES:
-        made = _near_date(_MONTH_NAMES[month], int(first[1]), today)
+    if month in _MONTH_NAMES:
+        made = _near_date(_MONTH_NAMES[month], int(word), today)
         return _mention("date", tokens, at, at + skip + 1, Day(date=made)) if made else None
-    ordinal = _ORDINAL.match(word)
     before = tokens[at - 1].text if at else ""
-    if ordinal and before in {"the", "on", "until", "by"} and 1 <= int(ordinal[1]) <= 31:
-        return _mention("date", tokens, at, at + 1, Day(month_day=int(ordinal[1])))
+    if ordinal and before in {"the", "on", "until", "by"} and 1 <= int(word) <= 31:
+        return _mention("date", tokens, at, at + 2, Day(month_day=int(word)))
     return None
 
 

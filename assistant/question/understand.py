@@ -6,7 +6,8 @@ The order is fixed and nothing looks back: quantities, names, the recipe in hand
 from __future__ import annotations
 
 import datetime
-from collections.abc import Collection, Mapping, Sequence
+import re
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 import msgspec
@@ -16,6 +17,7 @@ from assistant.corpus.lines import all_names
 from assistant.measure.exact import exact
 from assistant.question.cues import Book, find, make_text, score
 from assistant.question.local import local_names, prefer_local
+from assistant.question.model import decide
 from assistant.question.outside import Ordinary, make_ordinary, set_apart
 from assistant.question.quantities import find_quantities
 from assistant.question.reading import Mention, Reading
@@ -28,13 +30,23 @@ NEAR = 0.01
 
 
 class Context(msgspec.Struct, frozen=True, kw_only=True):
-    """What the conversation has settled: the recipe in hand, for how many, and the date."""
+    """What the conversation has settled: the recipe in hand, for how many, and the date.
+
+    `recipe` and `servings` are pinned and stay. `subject` is the recipe last spoken of and `about`
+    the food, `asked` the last question as it was understood; `pending` says that a detail of it was
+    asked for, `rivals` the kinds it might be. All are text or numbers, so a context can be kept.
+    """
 
     recipe: str = ""
     servings: Fraction | None = None
     today: datetime.date
     # The time of day at which cooking began, in minutes after midnight, while a clock is running.
     started: Fraction | None = None
+    subject: str = ""
+    about: str = ""
+    asked: str = ""
+    pending: bool = False
+    rivals: tuple[str, ...] = ()
 
 
 class Lexicon(msgspec.Struct, frozen=True, kw_only=True):
@@ -47,7 +59,7 @@ class Lexicon(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def name_entries(corpus: Corpus) -> list[tuple[str, str]]:
-    """Every name of the corpus with its type and id: `("lentil soup", "recipe:red-lentil-soup")`."""
+    """Every name of the corpus with its type and id: `("soup", "recipe:red-lentil-soup")`."""
     entries: list[tuple[str, str]] = []
     for recipe in corpus.recipes.values():
         entries += [(name, f"recipe:{recipe.id}") for name in (recipe.title, *recipe.names)]
@@ -59,7 +71,19 @@ def name_entries(corpus: Corpus) -> list[tuple[str, str]]:
         entries += [(name, f"diet:{diet.id}") for name in diet.names]
     for term in corpus.terms.values():
         entries += [(name, f"{term.group}:{term.id}") for name in (term.name, *term.names)]
-    return entries
+    return [*entries, *_spelled_otherwise(entries, corpus)]
+
+
+def _spelled_otherwise(
+    entries: Sequence[tuple[str, str]], corpus: Corpus
+) -> Iterator[tuple[str, str]]:
+    """Names in the spellings of other regions, by the pairs of the list "spellings"."""
+    pairs = corpus.lists.get("spellings")
+    for here, there in (pair.split() for pair in (pairs.words if pairs else ())):
+        whole = re.compile(rf"\b{re.escape(here)}\b", re.IGNORECASE)
+        for name, target in entries:
+            if whole.search(name):
+                yield whole.sub(there, name), target
 
 
 def make_lexicon(corpus: Corpus, book: Book, extra_words: Collection[str]) -> Lexicon:
@@ -68,7 +92,8 @@ def make_lexicon(corpus: Corpus, book: Book, extra_words: Collection[str]) -> Le
     never = lists["not-names"].words if "not-names" in lists else ()
     pairs = lists["lookalikes"].words if "lookalikes" in lists else ()
     dishes = lists["dish-nouns"].words if "dish-nouns" in lists else ()
-    every = [word for record in lists.values() if record.id != "dish-nouns" for word in record.words]
+    plain = (record for record in lists.values() if record.id != "dish-nouns")
+    every = [word for record in plain for word in record.words]
     names = build_names(
         name_entries(corpus),
         known={*never, *every, *dishes, *extra_words, *book.words},
@@ -101,6 +126,7 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
     words = tuple(token.text for token in found)
     cues = find(lexicon.book, make_text(words, mentions))
     scores, matched = score(cues, words)
+    scores = decide(scores, words)
     kind = scores[0][0] if scores else ""
     rivals = tuple(k for k, s in scores[1:] if scores[0][1] - s < NEAR)
     servings, factor = _servings(mentions, corpus, context)
@@ -155,6 +181,14 @@ def _recipe(
 def _arrange(quantities: Sequence[Mention], names: Sequence[Mention]) -> list[Mention]:
     """All mentions in order; a quantity that lies inside a name ("half batch") gives way to it,
     and a name inside a longer quantity ("3 bowls") gives way to that."""
+    # "Half a dozen" is six, but "half a batch" is half a batch.
+    longer = [(q.end - q.start, range(q.start, q.end)) for q in quantities if q.type != "share"]
+    names = [
+        m
+        for m in names
+        if m.type != "share"
+        or not any(m.start in place and size > m.end - m.start for size, place in longer)
+    ]
     wide = [m for m in names if m.end - m.start > 1 or m.type == "share"]
     covered = {place for m in wide for place in range(m.start, m.end)}
     kept = [q for q in quantities if not {*range(q.start, q.end)} <= covered]
@@ -171,6 +205,9 @@ def _servings(
         if mention.type == "servings" and isinstance(mention.value, Fraction):
             return mention.value, None
         if mention.type == "share":
+            value = mention.value
+            if isinstance(value, Fraction):
+                return None, value
             return None, exact(corpus.terms[mention.id].value)
     return context.servings, None
 

@@ -143,6 +143,18 @@ class Index(msgspec.Struct, frozen=True):
         best = sorted((-score, self.ids[n], n) for n, score in scores.items() if score >= floor)
         return self._hits([(n, -score) for score, _, n in best[:k]], asked)
 
+    def weigh(self, words: Sequence[str]) -> dict[str, float]:
+        """The terms of some words, stop words left out, each with its idf; the rarest weigh most.
+
+        A term that stands nowhere weighs as much as a term can.
+        """
+        weighed: dict[str, float] = {}
+        for term in self._asked(words):
+            row = self.rows.get(term)
+            low, high = self._span(row) if row is not None else (0, 0)
+            weighed[term] = idf(len(self.ids), high - low)
+        return weighed
+
     def _asked(self, question_words: Sequence[str]) -> dict[str, str]:
         """The question's terms, each with the first of its words that gave it."""
         asked: dict[str, str] = {}

@@ -22,7 +22,7 @@ from assistant.kinds.shelf import (
     record_source,
     reference_source,
 )
-from assistant.kitchen.diets import Finding, Verdict, allergens, judge, judge_item
+from assistant.kitchen.diets import Finding, Verdict, allergens, judge, judge_item, new_allergens
 from assistant.kitchen.sets import make_over
 from assistant.question.reading import Reading
 
@@ -38,7 +38,7 @@ LAWS = ("falcpa", "faster-act")
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """The answer about one recipe or ingredient, a changed recipe, or a list of recipes."""
     recipe = shelf.recipe(reading)
-    item = _item(reading, recipe, shelf)
+    item = _item(reading, shelf)
     diets = _diets(reading, item, recipe, shelf)
     if item is not None and _about_item(reading, item, recipe, diets):
         return _one_item(reading, item, diets, shelf)
@@ -60,9 +60,18 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     return _recipe(reading, recipe, diets, shelf)
 
 
-def _item(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Ingredient | None:
-    named = [item for ident in reading.foods if (item := shelf.item(ident))]
-    return named[0] if named else None
+def _item(reading: Reading, shelf: Shelf) -> Ingredient | None:
+    """The first ingredient named apart from the recipe's name and from a diet ("egg-free")."""
+    longer = [m for m in reading.mentions if m.type in {"recipe", "diet"}]
+    for mention in reading.all("ingredient"):
+        if not any(
+            m.start <= mention.start
+            and mention.end <= m.end
+            and (m.type == "recipe" or m.end - m.start > mention.end - mention.start)
+            for m in longer
+        ):
+            return shelf.item(mention.id)
+    return None
 
 
 def _about_item(
@@ -226,15 +235,21 @@ def _one_item(reading: Reading, item: Ingredient, diets: Sequence[Diet], shelf: 
 
 
 def _all_allergens(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
-    """All nine allergens and gluten over a recipe; optional lines counted, since they are on the
-    ingredient list."""
-    items = [shelf.corpus.pantry[line.item] for line in recipe.lines]
+    """All nine allergens and gluten over a recipe; what optional lines add is said apart."""
+    pantry = shelf.corpus.pantry
+    items = [pantry[line.item] for line in recipe.lines if not line.optional]
+    extra = [pantry[line.item] for line in recipe.lines if line.optional]
     title = f"the {recipe.title.lower()}"
-    return _grades(reading, items, title, record_source(recipe), shelf)
+    return _grades(reading, items, title, record_source(recipe), shelf, extra)
 
 
 def _grades(
-    reading: Reading, items: Sequence[Ingredient], what: str, source: Source, shelf: Shelf
+    reading: Reading,
+    items: Sequence[Ingredient],
+    what: str,
+    source: Source,
+    shelf: Shelf,
+    extra: Sequence[Ingredient] = (),
 ) -> Answer:
     grades = allergens(items)
     figures = [_figure(name, grade) for name, grade in grades.items()]
@@ -256,6 +271,10 @@ def _grades(
         )
     else:
         headline = f"By its ingredients {what} holds none of the nine allergens and no gluten."
+    for name, grade in new_allergens(items, (*items, *extra)).items():
+        who = dict.fromkeys(i.name for i in extra if _has(i, name, grade))
+        word = "contains" if grade == "contains" else "may contain"
+        lines.insert(0, f"Optional: {listed(list(who))} {word} {name}.")
     once = {item.id: item for item in items if item.contains or item.may}
     sources = [source, *(record_source(item) for item in once.values())]
     sources += [reference_source(shelf, law) for law in (*LAWS, "gluten-free-rule")]

@@ -6,6 +6,7 @@ import msgspec
 
 from assistant.answer import Answer, Figure
 from assistant.corpus.records import Line, Recipe
+from assistant.kinds.quote import LONGEST_HEADLINE
 from assistant.kinds.shelf import (
     Shelf,
     amount_text,
@@ -97,7 +98,8 @@ def _steps(reading: Reading, recipe: Recipe) -> Answer:
         f"{i}. {step.text}" + (f" Done when {step.done}." if step.done else "")
         for i, step in enumerate(recipe.steps, 1)
     ]
-    headline = f"{recipe.title}, {len(rows)} steps: {recipe.summary}"
+    whole = f"{recipe.title}, {len(rows)} steps: {recipe.summary}"
+    headline = whole if len(whole) <= LONGEST_HEADLINE else f"{recipe.title}: {len(rows)} steps."
     return make(reading, "quoted", headline, (), rows, (record_source(recipe),))
 
 

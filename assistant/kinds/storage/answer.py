@@ -3,223 +3,288 @@
 from __future__ import annotations
 
 import datetime
+from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
-from assistant.corpus.records import Recipe, StorageRule
+from assistant.corpus.records import StorageRule
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
+from assistant.kinds.storage.days import Days, days
+from assistant.kinds.storage.subject import Subject, subject
 from assistant.kinds.unknown import unknown
-from assistant.kitchen.keeping import Kept, keeps
-from assistant.question.quantities import resolve
-from assistant.question.reading import Day, Reading
+from assistant.kitchen.keeping import Kept, keeps, over
+from assistant.measure.span import show_span
+from assistant.question.reading import Reading
+
+_FREEZES = {
+    "well": "freezes well",
+    "fairly": "can be frozen, with some loss",
+    "poorly": "does not freeze well",
+}
+LONGEST = 120
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
-    """By the recipe's own storage rule, or the ingredient's; with a date, the last day to eat it."""
-    rule, name, owner = _subject(reading, shelf)
-    if rule is None:
-        if not reading.foods and not reading.recipe:
-            return make(
-                reading,
-                "asks",
-                "How long does what keep? Name the dish or the food.",
-                lines=('For example: "how long does the turkey chili keep?"',),
-            )
-        return unknown(reading, shelf, f"I have no storage figure for {name}." if name else "")
-    sources = [record_source(rule), reference_source(shelf, rule.source)]
-    if owner is not None:
-        sources.insert(0, owner)
-    recipe = shelf.recipe(reading) if not reading.foods else None
-    if "freezer" in reading.ids("place"):
-        return _freezer(reading, rule, name, recipe, sources, shelf)
+    """By the dish's own storage rule, or the food's; with a day, the last day to eat it."""
+    found = subject(reading, shelf)
+    if found is None:
+        return _no_subject(reading, shelf)
+    rule = found.rule
+    sources = [*found.sources, record_source(rule), reference_source(shelf, rule.source)]
+    named = days(reading, shelf.corpus)
+    frozen = "freezer" in reading.ids("place") and not named.pauses
+    if frozen and named.frozen_since is None and not (named.start and named.on):
+        return _freezer(reading, found, named, sources, shelf)
     if not rule.fridge:
-        where = rule.pantry or "no figure"
-        return make(
+        return _no_fridge(reading, found, sources, shelf)
+    if named.start is not None:
+        return _dated(reading, found, named, sources, shelf)
+    if named.age is not None:
+        return _aged(reading, found, named, sources, shelf)
+    return _plain(reading, found, sources, shelf)
+
+
+def _no_subject(reading: Reading, shelf: Shelf) -> Answer:
+    general = shelf.corpus.storage.get("leftovers")
+    if reading.outside and general is not None:
+        return unknown(
             reading,
-            "quoted",
-            f"{capital(name)}: {where} in the pantry."
-            if rule.pantry
-            else f"{capital(name)}: {rule.note}",
-            lines=(rule.note,) if rule.pantry and rule.note else (),
-            sources=sources,
-        )
-    dates = _dates(reading)
-    if dates is None:
-        return _plain(reading, rule, name, recipe, sources, shelf)
-    return _dated(reading, rule, name, recipe, dates, sources, shelf)
+            shelf,
+            f"I have no storage figure for {' '.join(reading.outside[:3])}.",
+            (f"General rule, if it is a cooked dish: {general.fridge} in the refrigerator, "
+             f"{general.freezer} in the freezer for best quality. When in doubt, throw it out.",),
+        )  # fmt: skip
+    return make(
+        reading,
+        "asks",
+        "How long does what keep? Name the dish or the food.",
+        lines=('For example: "how long does the turkey chili keep?"',),
+    )
 
 
-def _subject(reading: Reading, shelf: Shelf) -> tuple[StorageRule | None, str, Source | None]:
-    """The storage rule in play, what it is about, and the record that names it."""
-    for ident in reading.foods:
-        item = shelf.item(ident)
-        if item is not None and not reading.all("recipe"):
-            rule = shelf.corpus.storage.get(item.storage)
-            return rule, item.name, record_source(item)
-    recipe = shelf.recipe(reading)
-    if recipe is None:
-        return None, "", None
-    rule = shelf.corpus.storage.get(recipe.storage.rule)
-    return rule, f"the {recipe.title.lower()}", record_source(recipe)
+def _no_fridge(reading: Reading, found: Subject, sources: list[Source], shelf: Shelf) -> Answer:
+    rule = found.rule
+    if not rule.pantry:
+        first, _, _ = rule.note.partition(". ")
+        headline = f"{capital(found.name)}: {first[:1].lower()}{first[1:].rstrip('.')}."
+        return make(reading, "quoted", headline, (), _remarks(found, shelf), sources)
+    figure = _figure("in the pantry", rule.pantry, rule)
+    headline = f"{capital(found.name)}: {rule.pantry} in the pantry."
+    return make(reading, "quoted", headline, (figure,), _remarks(found, shelf), sources)
 
 
-def _dates(reading: Reading) -> tuple[datetime.date, datetime.date, str] | None:
-    """The day it was made, the day asked about, and how the day words were taken."""
-    days = [m for m in reading.all("date") if isinstance(m.value, Day)]
-    if not days:
-        return None
-    today = reading.today
-    first = days[0].value
-    if not isinstance(first, Day):
-        return None
-    if len(days) == 1 and _is_question_day(reading, days[0].start):
-        return None
-    start = resolve(first, today, future=False)
-    on = today
-    if len(days) > 1 and isinstance(days[1].value, Day):
-        on = resolve(days[1].value, max(start, min(today, start)), future=True)
-    return start, on, ""
-
-
-def _is_question_day(reading: Reading, at: int) -> bool:
-    """Whether a lone day is the day of eating ("ok on Saturday?"), not the day of cooking."""
-    before = reading.words[max(0, at - 3) : at]
-    return any(word in {"until", "by", "till", "through"} for word in before)
-
-
-def _plain(
-    reading: Reading,
-    rule: StorageRule,
-    name: str,
-    recipe: Recipe | None,
-    sources: list[Source],
-    shelf: Shelf,
-) -> Answer:
-    figures = [
-        Figure(
-            name="in the refrigerator",
-            value=None,
-            unit="days",
-            shown=rule.fridge,
-            working=(f"storage rule {rule.title} ({rule.where})",),
-        )
-    ]
-    headline = f"{capital(name)}: {rule.fridge} in the refrigerator"
+def _plain(reading: Reading, found: Subject, sources: list[Source], shelf: Shelf) -> Answer:
+    rule = found.rule
+    figures = [_figure("in the refrigerator", rule.fridge, rule)]
+    headline = f"{capital(found.name)}: {rule.fridge} in the refrigerator"
     if rule.freezer:
         headline += f", {rule.freezer} in the freezer for best quality"
-        figures.append(
-            Figure(
-                name="in the freezer, for quality",
-                value=None,
-                unit="months",
-                shown=rule.freezer,
-                working=(f"storage rule {rule.title} ({rule.where})",),
-            )
-        )
-    return make(reading, "quoted", headline + ".", figures, _remarks(rule, recipe, shelf), sources)
+        figures.append(_figure("in the freezer, for quality", rule.freezer, rule))
+    lines = list(_remarks(found, shelf))
+    if rule.state == "cooked":
+        last = keeps(rule.fridge, reading.today, reading.today).last
+        lines.append(f"Made today (day 0), the last day to eat it is {_day(last)}.")
+    return make(reading, "quoted", headline + ".", figures, lines, sources)
+
+
+def _aged(
+    reading: Reading, found: Subject, named: Days, sources: list[Source], shelf: Shelf
+) -> Answer:
+    """ "Can I keep it for a week?": the stretch against the rule."""
+    rule, age = found.rule, named.age
+    if age is None:
+        return _plain(reading, found, sources, shelf)
+    shown = show_span(age)
+    figure = _figure("in the refrigerator", rule.fridge, rule)
+    if over(age, rule.fridge):
+        headline = f"No: {shown} is over the {rule.fridge} that {found.name} keeps refrigerated."
+        lines = ["Freeze what will not be eaten in time, on the first day for the best quality."]
+    else:
+        headline = f"Yes: {shown} is within the {rule.fridge} that {found.name} keeps refrigerated."
+        lines = []
+    return make(reading, "computed", _fit(headline, found, "computed"), (figure,),
+                [*lines, *_remarks(found, shelf)], sources)  # fmt: skip
 
 
 def _dated(
-    reading: Reading,
-    rule: StorageRule,
-    name: str,
-    recipe: Recipe | None,
-    dates: tuple[datetime.date, datetime.date, str],
-    sources: list[Source],
-    shelf: Shelf,
+    reading: Reading, found: Subject, named: Days, sources: list[Source], shelf: Shelf
 ) -> Answer:
-    start, on, _ = dates
-    kept = keeps(rule.fridge, start, on)
+    rule, start, today = found.rule, named.start or reading.today, reading.today
+    on = named.on or max(today, start)
+    pauses = named.pauses
+    if named.frozen_since is not None:
+        return _still_frozen(reading, found, named, sources, shelf)
+    kept = keeps(rule.fridge, start, on, pauses)
+    verb = _verb(rule)
+    working = [
+        f"{verb} on {_day(start)} (day 0)",
+        f"{rule.title}: {rule.fridge} in the refrigerator ({rule.where})",
+        *(f"in the freezer {_day(a)} to {_day(b)}: those days do not count" for a, b in pauses),
+        f"{_day(start)} + {rule.fridge} = {_day(kept.plan)} to {_day(kept.last)}",
+    ]
+    figures = (
+        Figure(name="last day to eat it, from the refrigerator", value=None, unit="date",
+               shown=_day(kept.last), exact=kept.last.isoformat(), working=tuple(working)),
+        Figure(name="days left", value=Fraction((kept.last - today).days), unit="days",
+               shown=str((kept.last - today).days),
+               working=(f"{_day(kept.last)} − today ({_day(today)})",)),
+    )  # fmt: skip
+    lines = [
+        *named.said,
+        _left(kept, rule, today),
+        f"The day it was {verb} is day 0; {_day(kept.plan)} is the day to plan by.",
+        *_remarks(found, shelf),
+    ]
+    asks_day = named.on is None and kept.state != "past" and shelf.says(reading, "until-words")
+    headline = _until(kept, found, verb) if asks_day else _verdict(kept, found, verb, today)
+    return make(reading, "computed", headline, figures, lines, sources)
+
+
+def _verb(rule: StorageRule) -> str:
+    return {"raw": "bought", "opened": "opened", "fresh": "bought", "unopened": "bought",
+            "dry": "bought"}.get(rule.state, "made")  # fmt: skip
+
+
+def _until(kept: Kept, found: Subject, verb: str) -> str:
+    """ "Until when?" has a day for an answer, not a yes."""
+    said = (
+        f"By {_short(kept.last)} at the latest: {found.name}, {verb} {_short(kept.start)}; plan for"
+    )
+    return _fit(f"{said} {_short(kept.plan)}.", found, "dated")
+
+
+def _verdict(kept: Kept, found: Subject, verb: str, today: datetime.date) -> str:
+    on, start, last = _short(kept.on), _short(kept.start), _short(kept.last)
+    if kept.state == "fine" and kept.on <= kept.plan:
+        said = f"Yes: {found.name}, {verb} {start}, keeps to {last}; {on} is within it."
+    elif kept.state in {"fine", "last day"}:
+        said = f"Just: {on} is at the end for {found.name}, {verb} {start}; the last day is {last}."
+    elif kept.last < today:
+        said = f"No: {found.name}, {verb} {start}, was to be eaten by {last}; throw it out."
+    else:
+        said = f"No: {on} is too late for {found.name}, {verb} {start}; the last day is {last}."
+    return _fit(said, found, "dated")
+
+
+def _fit(headline: str, found: Subject, how: str) -> str:
+    """The headline with a shorter name where it would be too long to read aloud."""
+    if len(headline) <= LONGEST:
+        return headline
+    return headline.replace(found.name, "it", 1) if how else headline
+
+
+def _left(kept: Kept, rule: StorageRule, today: datetime.date) -> str:
+    left = (kept.last - today).days
+    days_ = f"{abs(left)} day{'' if abs(left) == 1 else 's'}"
+    if left < 0:
+        return f"That was {days_} ago. Freezing it now does not make it good again."
+    freeze = (
+        f" Freezing it today stops the clock and keeps it {rule.freezer} at its best."
+        if rule.freezer and rule.state in {"cooked", "raw", "opened"}
+        else ""
+    )
+    if left == 0:
+        return f"Today is the last day.{freeze}"
+    return f"From today, {_day(today)}, that leaves {days_}.{freeze}"
+
+
+def _still_frozen(
+    reading: Reading, found: Subject, named: Days, sources: list[Source], shelf: Shelf
+) -> Answer:
+    """Frozen part of the way through its days: what is left of them once it is thawed."""
+    rule, start, froze = found.rule, named.start, named.frozen_since
+    if start is None or froze is None:
+        return _freezer(reading, found, named, sources, shelf)
+    kept = keeps(rule.fridge, start, froze)
+    used = (froze - start).days
     figure = Figure(
-        name="last day to eat it, from the refrigerator",
-        value=None,
-        unit="date",
-        shown=_day(kept.last),
-        exact=kept.last.isoformat(),
+        name="days left after thawing",
+        value=Fraction(kept.left),
+        unit="days",
+        shown=str(max(kept.left, 0)),
         working=(
-            f"made on {_day(start)} (day 0)",
-            f"{rule.title}: {rule.fridge} in the refrigerator ({rule.where})",
-            f"{_day(start)} + {rule.fridge} = {_day(kept.plan)} to {_day(kept.last)}",
+            f"{_day(start)} to {_day(froze)}: {used} of {rule.fridge} used",
+            f"{rule.title} ({rule.where})",
         ),
     )
-    lines = [_left(kept, reading.today), *_remarks(rule, recipe, shelf)]
-    return make(reading, "computed", _verdict(kept, name), (figure,), lines, sources)
-
-
-def _verdict(kept: Kept, name: str) -> str:
-    on = _day(kept.on)
-    if kept.state == "fine" and kept.on <= kept.plan:
-        return f"Yes: {name} made {_day(kept.start)} keeps to {_day(kept.last)}; {on} is within it."
-    if kept.state in {"fine", "last day"}:
-        return f"Just: {on} is at the end of what {name} keeps; {_day(kept.last)} is the last day."
-    return f"No: {name} made {_day(kept.start)} was to be eaten by {_day(kept.last)}; throw it out on {on}."
-
-
-def _left(kept: Kept, today: datetime.date) -> str:
-    left = (kept.last - today).days
-    if left < 0:
-        return f"That was {-left} day{'s' if left != -1 else ''} ago."
-    if left == 0:
-        return "Today is the last day."
-    freeze = " Freezing today stops the clock." if left > 0 else ""
-    return f"From today ({_day(today)}) that leaves {left} day{'s' if left != 1 else ''}.{freeze}"
+    if kept.left < 0:
+        headline = f"No: {found.name} was already past its {rule.fridge} when it was frozen."
+    else:
+        s = "" if kept.left == 1 else "s"
+        headline = (
+            f"{capital(found.name)}: {kept.left} day{s} left once it is thawed, refrigerated."
+        )
+    lines = [
+        "Freezing stops the count of days and does not set it back.",
+        *([f"In the freezer: {rule.freezer} for best quality."] if rule.freezer else []),
+        *_remarks(found, shelf),
+    ]
+    sources = [*sources, reference_source(shelf, "date-marking-freezing")]
+    return make(reading, "computed", _fit(headline, found, "frozen"), (figure,), lines, sources)
 
 
 def _freezer(
-    reading: Reading,
-    rule: StorageRule,
-    name: str,
-    recipe: Recipe | None,
-    sources: list[Source],
-    shelf: Shelf,
+    reading: Reading, found: Subject, named: Days, sources: list[Source], shelf: Shelf
 ) -> Answer:
+    rule, recipe, name = found.rule, found.recipe, found.name
+    sources = [*sources, reference_source(shelf, "cold-storage-chart")]
+    lines = ["Food kept frozen at 0 °F (−18 °C) stays safe; the months are for quality."]
+    figures = (_figure("in the freezer, for quality", rule.freezer, rule),) if rule.freezer else ()
+    age = named.age
+    if age is not None and rule.freezer:
+        shown = show_span(age)
+        past = over(age, rule.freezer)
+        headline = (
+            f"Safe if kept at 0 °F, but past its best: {name} is at its best for {rule.freezer}."
+            if past
+            else f"Yes: {shown} is within the {rule.freezer} that {name} is at its best when frozen."
+        )
+        headline = _fit(headline, found, "freezer")
+        lines += [f"Asked about: {shown} in the freezer.", *_remarks(found, shelf)]
+        return make(reading, "computed", headline, figures, lines, sources)
     if recipe is not None:
-        how = {
-            "well": "freezes well",
-            "fairly": "can be frozen, with some loss",
-            "poorly": "does not freeze well",
-        }
-        head = f"{capital(name)} {how[recipe.storage.freezes]}"
+        head = f"{capital(name)} {_FREEZES[recipe.storage.freezes]}"
         headline = f"{head}: {rule.freezer} for best quality." if rule.freezer else f"{head}."
     elif rule.freezer:
         headline = f"{capital(name)}: {rule.freezer} in the freezer for best quality."
     else:
-        headline = f"{capital(name)}: there is no freezer figure. {rule.note}".strip()
-    figures = (
-        [
-            Figure(
-                name="in the freezer, for quality",
-                value=None,
-                unit="months",
-                shown=rule.freezer,
-                working=(f"storage rule {rule.title} ({rule.where})",),
-            )
-        ]
-        if rule.freezer
-        else []
-    )
-    lines = ["Food kept frozen at 0 °F (−18 °C) stays safe; the months are for quality."]
-    return make(
-        reading,
-        "quoted",
-        headline,
-        figures,
-        [*lines, *_remarks(rule, recipe, shelf)],
-        [*sources, reference_source(shelf, "cold-storage-chart")],
-    )
+        headline = f"{capital(name)}: no freezer figure; see the note."
+    return make(reading, "quoted", headline, figures, [*lines, *_remarks(found, shelf)], sources)
 
 
-def _remarks(rule: StorageRule, recipe: Recipe | None, shelf: Shelf) -> list[str]:
-    lines = []
+def _figure(name: str, shown: str, rule: StorageRule) -> Figure:
+    unit = shown.rsplit(" ", 1)[-1]
+    working = (f"storage rule {rule.title} ({rule.where})",)
+    return Figure(name=name, value=None, unit=unit, shown=shown, exact=shown, working=working)
+
+
+def _remarks(found: Subject, shelf: Shelf) -> list[str]:
+    rule, recipe = found.rule, found.recipe
+    lines = [found.why] if found.why else []
+    for name, other in found.others:
+        kept = other.fridge or other.pantry or other.freezer
+        lines.append(f"{capital(name)}: {kept}; the shortest-lived of them sets the date.")
     if recipe is not None and recipe.storage.note:
         lines.append(recipe.storage.note)
     if rule.note:
         lines.append(rule.note)
-    for other in rule.also:
-        figure = other.fridge or other.freezer
-        title = reference_source(shelf, other.source).title
-        lines.append(f"Another source gives {figure} ({other.whom}): {title}.")
+    for other_ in rule.also:
+        figures = [
+            f"{value} {where}"
+            for value, where in (
+                (other_.fridge, "in the refrigerator"),
+                (other_.freezer, "in the freezer"),
+            )
+            if value
+        ]
+        title = reference_source(shelf, other_.source).title
+        told = f"{' and '.join(figures)} for {other_.whom}" if figures else other_.whom
+        lines.append(f"Another source: {told} ({title}).")
     return lines
 
 
 def _day(date: datetime.date) -> str:
     return f"{date:%A}, {date:%b} {date.day}"
+
+
+def _short(date: datetime.date) -> str:
+    return f"{date:%a}, {date:%b} {date.day}"

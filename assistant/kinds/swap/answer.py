@@ -9,7 +9,7 @@ from assistant.answer import Answer, Source
 from assistant.corpus.records import Diet, Ingredient, Line, Recipe, Swap
 from assistant.kinds.shelf import Shelf, amount_text, listed, make, record_source
 from assistant.kinds.swap.leave import leave_out
-from assistant.kinds.swap.options import Asked, Option, option
+from assistant.kinds.swap.options import Asked, Option, called, option
 from assistant.kinds.swap.who import Who, who
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.diets import judge
@@ -99,7 +99,11 @@ def _options(
     lines = [*(one.text for one in made), *lines]
     if len(best) > _MOST:
         names = [shelf.corpus.pantry[s.use].name for s in best[_MOST:]]
-        lines.append(f"Also on record: {listed(names)}.")
+        lines.append(f"Also on record: {listed(list(dict.fromkeys(names)))}.")
+    if asked.recipe is None and reading.outside:
+        # The dish named is not one of ours: say so, and let the use in brackets decide.
+        others = ", ".join(dict.fromkeys(reading.outside))
+        lines.append(f"Not for a recipe on record ({others}): choose by the use in brackets.")
     return make(
         reading,
         "computed" if asked.amount else "quoted",
@@ -126,7 +130,11 @@ def _refused(swap: Swap, diets: Sequence[Diet], shelf: Shelf) -> str:
 def _headline(asked: Asked, made: Sequence[Option], shelf: Shelf) -> str:
     out = asked.out
     amount = asked.amount
-    instead = f"{amount_text(amount, shelf.first)} of {out.name}" if amount else out.name
+    instead = out.name
+    if amount is not None:
+        instead = f"{amount_text(amount, shelf.first)} of {out.name}"
+        if not amount.unit or amount.unit in {"small", "medium", "large"}:
+            instead = f"{amount_text(amount, shelf.first)} {called(out, amount)}"
     first = made[0]
     care = " (with care)" if first.swap.fit == "care" else ""
     others = [one.name for one in made[1:_MOST]]

@@ -50,6 +50,9 @@ def leave_out(reading: Reading, asked: Asked, shelf: Shelf) -> Answer:
     names = [shelf.corpus.pantry[s.use].name for s in swaps[:3] if s.fit != "no"]
     if names:
         lines.append(f"Instead of leaving it out: {listed(names, 'or')}.")
+    if recipe is None and reading.outside:
+        others = ", ".join(dict.fromkeys(reading.outside))
+        lines.append(f"Not for a recipe on record ({others}): this holds in general.")
     sources += [reference_source(shelf, s) for r in roles[:3] for s in r.sources]
     return make(reading, "computed" if figures else "quoted", headline, figures, lines, sources)
 

@@ -68,9 +68,10 @@ def option(swap: Swap, asked: Asked, shelf: Shelf) -> Option:
         exact=show(made),
         working=working,
     )
+    name = called(use, made)
     with_it = f" with {listed(beside)}" if beside else ""
     parts = [
-        f"{shown} {use.name}{with_it} for {amount_text(have, shelf.first)} {asked.out.name}"
+        f"{shown} {name}{with_it} for {amount_text(have, shelf.first)} {called(asked.out, have)}"
         f" ({swap.role}): {swap.how}"
     ]
     parts += [part for part in (swap.taste, swap.watch) if part]
@@ -79,7 +80,13 @@ def option(swap: Swap, asked: Asked, shelf: Shelf) -> Option:
     parts += [*_diets(swap, asked, shelf), *sentence]
     text = " ".join(capital(part.rstrip(".") + ".") for part in parts)
     cited = (record_source(swap), *(reference_source(shelf, s) for s in swap.sources), *sources)
-    return Option(swap, use.name, shown, (main, *figures), text, cited)
+    return Option(swap, name, shown, (main, *figures), text, cited)
+
+
+def called(item: Ingredient, amount: Amount) -> str:
+    """An ingredient's name in the number that a counted amount asks for."""
+    counted = not amount.unit or amount.unit in {"small", "medium", "large"}
+    return item.plural if counted and amount.high > 1 and item.plural else item.name
 
 
 def _beside(swap: Swap, have: Amount, asked: Asked, shelf: Shelf) -> list[str]:

@@ -50,8 +50,16 @@ def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
 
 def _named(reading: Reading, shelf: Shelf) -> list[Mention]:
     """The ingredients named apart from the recipe's name, each once, the longest at a place."""
-    covered = {place for m in reading.all("recipe") for place in range(m.start, m.end)}
-    apart = [m for m in reading.all("ingredient") if not covered & set(range(m.start, m.end))]
+    wide = reading.all("recipe")
+    apart = [
+        m
+        for m in reading.all("ingredient")
+        # "Salmon" may also be a short name of a recipe: here the ingredient is meant.
+        if not any(
+            r.start <= m.start and m.end <= r.end and r.end - r.start > m.end - m.start
+            for r in wide
+        )
+    ]
     kept: dict[str, Mention] = {}
     taken: set[int] = set()
     for mention in sorted(apart, key=lambda m: (m.start - m.end, m.start)):
@@ -99,7 +107,8 @@ def _alone(
     item = shelf.item(mention.id)
     if item is None or recipe is None or same_item(recipe.lines, item.id):
         return Who(item)
-    if score >= _WEAK:
+    after = reading.words[mention.end : mention.end + 2]
+    if score >= _WEAK and "instead" not in after and after[:1] != ("in",):
         return Who(item)
     out = replaced_by(item.id, recipe, shelf)
     return Who(out, item) if out is not None else Who(item)

@@ -1,0 +1,308 @@
+"""A message -> its state. The dangerous first, then what it asks, then what else it is."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+
+import msgspec
+
+from assistant.answer import Answer
+from assistant.corpus.corpus import Corpus
+from assistant.desk import Desk
+from assistant.inbox.clean import Parts, forwarded_words, make_marks, parts
+from assistant.inbox.message import Asked, Item, Message, State
+from assistant.inbox.rules import compile_classes
+from assistant.inbox.seam import Seam
+from assistant.inbox.terms import Namer
+from assistant.question.cues import Book, find, make_text, score
+from assistant.question.reading import Mention, Reading
+from assistant.question.understand import Context
+from assistant.retrieval.words import tokens
+
+_STATES: dict[str, State] = {
+    "programme": "programme",
+    "complaint": "complaint",
+    "idea": "idea",
+    "thanks": "thanks",
+}
+_ANSWERED = frozenset({"computed", "quoted"})
+# Classes that a question may belong to instead of being one about food.
+_CLAIMING = ("programme", "complaint", "idea", "notice")
+# What a class must reach to be one at all, and to claim a sentence that asks something.
+_LEAST, _STRONG, _SURE = 2.0, 4.0, 5.0
+# A message of up to this many characters holds little but what it asks.
+_SHORT = 300
+# Kinds whose cues take in nearly anything that asks.
+_LOOSE = frozenset({"technique", "recipe", ""})
+_END = re.compile(r"[.!?…]+[\"')\]]*(?=\s)|\n\s*\n|\n(?=\s*(?:[-*•]|\(?\d{1,2}[.)]))|(?<=.)\n(?=[A-Z])")
+
+
+class Settings(msgspec.Struct, frozen=True, kw_only=True):
+    """What a run takes as settled: the recipe asked about, the servings, the date."""
+
+    recipe: str = ""
+    servings: Fraction | None = None
+    today: datetime.date
+
+
+class Sentence(msgspec.Struct, frozen=True):
+    """A sentence of a message with the scores of each class, and how well it fits a kind of question."""
+
+    text: str
+    classes: dict[str, float]
+    kind: str
+    cooking: float
+    asks: bool
+    names: bool
+
+
+class Sorter:
+    """Sorts messages one by one; the same message always gets the same state."""
+
+    def __init__(self, desk: Desk, settings: Settings) -> None:
+        corpus = desk.corpus
+        self.desk = desk
+        self.seam = Seam(desk)
+        self.settings = settings
+        self.namer = Namer(corpus)
+        self.marks = make_marks(corpus.lists, corpus.programme.name)
+        self.book: Book = compile_classes(corpus.classes.values())[0]
+        self.ranks = {ident: record.rank for ident, record in corpus.classes.items()}
+        words = corpus.lists.get("inbox-question-words")
+        self.question_words = frozenset(words.words) if words else frozenset()
+
+    def sort(self, place: int, message: Message) -> Item:
+        """The message with its state. Never raises for whatever a message holds."""
+        made = parts(message.text, self.marks)
+        subject = _own_subject(message.subject)
+        words = made.words if any(c.isalnum() for c in made.words) else subject
+        notes = message.notes
+        if message.unreadable:
+            # Nothing could be read, so a person must look: never among what needs no answer.
+            words = message.text
+        item = Item(place=place, message=message, words=words, state="empty", notes=notes)
+        context, because = self._context(message, made, words)
+        told = self._told(made, words, subject)
+        readings = self.seam.readings(told, context)
+        found = self.seam.care(readings)
+        sentences = [s for reading in readings for s in self._sentences(reading)]
+        chosen = "empty" if not words.strip() else self._class(sentences, message)
+        state: State
+        answers: tuple[Answer, ...] = ()
+        if found.urgent or found.medical or chosen in {"question", "programme"}:
+            answers = self.seam.answers(words, context) if words.strip() else ()
+        urgent = found.urgent or any(a.urgent for a in answers)
+        medical = found.medical or any(a.medical for a in answers)
+        if urgent:
+            state = "act now"
+        elif medical:
+            state = "clinician"
+        elif message.unreadable:
+            state = "write"
+        elif chosen == "question":
+            state = _answered(answers)
+        elif chosen == "notice":
+            state = "empty" if self._automatic(message, sentences) else "write"
+        elif chosen == "other":
+            state = "write"
+        else:
+            state = _STATES.get(chosen, "empty")
+        asked = self._asked(answers, sentences, chosen)
+        own = next((r.recipe for r in readings if r.recipe), context.recipe)
+        named = any(r.all("recipe") for r in readings)
+        return msgspec.structs.replace(
+            item,
+            state=state,
+            urgent=urgent,
+            medical=medical,
+            rules=found.rules,
+            kinds=tuple(dict.fromkeys(a.kind for a in asked if a.kind)),
+            asked=asked,
+            recipe=own,
+            because="its own words" if named else because,
+            terms=self.namer.terms(_gist(sentences, state), subject, readings, found.rules),
+            guard=self.namer.guard(state, readings, len(asked)),
+        )
+
+    # -------------------------------------------------------------------------------- context
+
+    def _context(self, message: Message, made: Parts, words: str) -> tuple[Context, str]:
+        """The recipe in hand where the words name none: subject, quoted mail, --recipe, the date."""
+        today = _day(message.received) or self.settings.today
+        base = Context(servings=self.settings.servings, today=today)
+        for text, because in (
+            (message.subject, "its subject"),
+            (made.forwarded[:2000], "the mail sent on"),
+            (made.quoted[:2000], "the mail it replies to"),
+        ):
+            if any(c.isalnum() for c in text):
+                named = [m for r in self.seam.readings(text[:2000], base) for m in r.all("recipe")]
+                if named:
+                    return msgspec.structs.replace(base, recipe=named[0].id), because
+        if self.settings.recipe:
+            return msgspec.structs.replace(base, recipe=self.settings.recipe), "--recipe"
+        shown = demonstrated(self.desk.corpus, _day(message.received))
+        return msgspec.structs.replace(base, recipe=shown), "the demonstration before it"
+
+    def _told(self, made: Parts, words: str, subject: str) -> str:
+        """Everything that the sender says or sends on, for the care rules: never a quoted reply."""
+        sent_on = forwarded_words(made, self.marks)
+        return "\n\n".join(t for t in (subject, words if words != subject else "", sent_on) if t)
+
+    # -------------------------------------------------------------------------------- classes
+
+    def _sentences(self, reading: Reading) -> list[Sentence]:
+        found = tokens(reading.text)
+        made = []
+        for start, end in _spans(reading.text):
+            inside = [i for i, t in enumerate(found) if start <= t.start < end]
+            if not inside:
+                continue
+            first, last = inside[0], inside[-1] + 1
+            words = reading.words[first:last]
+            mentions = [
+                _moved(m, first) for m in reading.mentions if first <= m.start and m.end <= last
+            ]
+            text = make_text(words, mentions)
+            classes = dict(score(find(self.book, text), words)[0])
+            kinds = dict(score(find(self.desk.snapshot.lexicon.book, text), words)[0])
+            programme = kinds.pop("programme", 0.0)
+            classes["programme"] = max(classes.get("programme", 0.0), programme)
+            sentence = reading.text[start:end].strip()
+            asks = "?" in sentence or classes.pop("asks", 0.0) > 0 or words[0] in self.question_words
+            classes.pop("asks", None)
+            kind = max(kinds, key=lambda k: (kinds[k], k), default="")
+            names = any(m.type in {"recipe", "ingredient", "nutrient", "tool"} for m in mentions)
+            made.append(
+                Sentence(sentence, classes, kind, kinds.get(kind, 0.0), asks, names)
+            )
+        return made
+
+    def _class(self, sentences: Sequence[Sentence], message: Message) -> str:
+        """The class of a message: question, one of the classes of the corpus, or other."""
+        if not sentences:
+            return "other" if any(c.isalnum() for c in message.text) else "empty"
+        scores = _scores(sentences)
+        if scores.get("empty", 0) > 0 and len(sentences) == 1:
+            return "empty"
+        # Thanks never claim a question: they stand beside it.
+        waiting = max((scores.get(name, 0.0) for name in _CLAIMING), default=0.0)
+        if any(_about_food(s, waiting) for s in sentences):
+            return "question"
+        ranked = sorted(scores, key=lambda n: (-scores[n], -self.ranks.get(n, 0), n))
+        best = next((n for n in ranked if n != "empty" and scores[n] >= _LEAST), "")
+        if best == "thanks":
+            # Praise with something else in it is that something: nobody waits for praise.
+            other = (n for n in ranked if n in _CLAIMING and scores[n] >= _STRONG)
+            best = next(other, best)
+        if best:
+            return best
+        return "question" if any(s.asks or s.cooking >= _STRONG for s in sentences) else "other"
+
+    def _automatic(self, message: Message, sentences: Sequence[Sentence]) -> bool:
+        """Whether a machine wrote it: its own words say so, by the strongest cues of `notice`."""
+        return any(s.classes.get("notice", 0) >= 5 for s in sentences) and not any(
+            s.asks or "please" in s.text.lower().split() and "contact" not in s.text.lower()
+            for s in sentences
+        )
+
+    def _asked(
+        self, answers: Sequence[Answer], sentences: Sequence[Sentence], chosen: str
+    ) -> tuple[Asked, ...]:
+        made = [
+            Asked(text=a.question, kind=a.kind, verdict=a.verdict) for a in answers if a.question
+        ]
+        return tuple(made)
+
+
+def _gist(sentences: Sequence[Sentence], state: str) -> str:
+    """What a message asks or says, without the talk around it; all of it where that is unclear."""
+    name = {"thanks": "thanks", "complaint": "complaint", "idea": "idea", "programme": "programme"}
+    wanted = name.get(state, "")
+    if wanted:
+        best = max((s.classes.get(wanted, 0.0) for s in sentences), default=0.0)
+        kept = [s.text for s in sentences if best and s.classes.get(wanted, 0.0) >= best / 2]
+    elif sum(len(s.text) for s in sentences) <= _SHORT:
+        kept = []
+    else:
+        kept = [s.text for s in sentences if s.names or s.asks]
+    return " ".join(kept or [s.text for s in sentences])
+
+
+def _scores(sentences: Sequence[Sentence]) -> dict[str, float]:
+    """Each class's score for a whole message: its best sentence, and a part of the next two."""
+    totals: dict[str, list[float]] = {}
+    for sentence in sentences:
+        for name, value in sentence.classes.items():
+            totals.setdefault(name, []).append(value)
+    return {
+        name: sum(v / 3**i for i, v in enumerate(sorted(values, reverse=True)[:3]))
+        for name, values in totals.items()
+    }
+
+
+def _about_food(sentence: Sentence, waiting: float) -> bool:
+    """Whether a sentence asks something about food.
+
+    `waiting` is how sure the message is to be about the programme, a complaint or an idea: then "Can
+    you add her?" belongs to that, and only a question that names food or fits a kind well is one.
+    """
+    if not sentence.asks:
+        return False
+    rival = max((sentence.classes.get(name, 0.0) for name in _CLAIMING), default=0.0)
+    if sentence.classes.get("thanks", 0.0) >= _SURE and "?" not in sentence.text:
+        return False
+    fits = sentence.names or (sentence.cooking >= _SURE and sentence.kind not in _LOOSE)
+    if rival >= _SURE or (rival >= 3 and not sentence.names):
+        return False
+    if rival >= _STRONG and not (sentence.cooking >= _SURE and "?" in sentence.text):
+        return False
+    if waiting >= _STRONG:
+        return fits and "?" in sentence.text
+    return fits or sentence.cooking > 0 or rival < _LEAST
+
+
+def _answered(answers: Sequence[Answer]) -> State:
+    """Ready where every question got a figure or a rule, write where none got anything."""
+    if answers and all(a.verdict in _ANSWERED for a in answers):
+        return "ready"
+    if not answers or all(a.verdict == "unknown" for a in answers):
+        return "write"
+    return "check"
+
+
+def demonstrated(corpus: Corpus, day: datetime.date | None) -> str:
+    """The recipe of the last demonstration on or before a day, where the programme lists them."""
+    if day is None:
+        return ""
+    shown = getattr(corpus.programme, "demonstrations", ())
+    past = [d for d in shown if d.date <= day and d.recipe in corpus.recipes]
+    return str(max(past, key=lambda d: d.date).recipe) if past else ""
+
+
+def _own_subject(subject: str) -> str:
+    """A subject that the sender wrote; "" for one that answers or sends on somebody's mail."""
+    return "" if re.match(r"\s*(?:re|fw|fwd|aw|wg|automatic reply)\s*:", subject, re.I) else subject
+
+
+def _day(received: str) -> datetime.date | None:
+    try:
+        return datetime.date.fromisoformat(received[:10])
+    except ValueError:
+        return None
+
+
+def _spans(text: str) -> list[tuple[int, int]]:
+    spans, at = [], 0
+    for found in _END.finditer(text):
+        spans.append((at, found.end()))
+        at = found.end()
+    spans.append((at, len(text)))
+    return [(a, b) for a, b in spans if text[a:b].strip()]
+
+
+def _moved(mention: Mention, by: int) -> Mention:
+    return msgspec.structs.replace(mention, start=mention.start - by, end=mention.end - by)

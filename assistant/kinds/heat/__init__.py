@@ -1,0 +1,1 @@
+"""Which heat or oven temperature, for quality."""

@@ -1,0 +1,1 @@
+"""Safe temperatures, reheating, thawing, food left out, power cuts, cooling, and the special cases."""

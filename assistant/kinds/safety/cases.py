@@ -1,0 +1,204 @@
+"""Cases that can be worked out: thawing by weight, time left out, a power cut, a pot that must cool."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.answer import Answer, Figure
+from assistant.corpus.records import SafetyLimit
+from assistant.kinds.shelf import Shelf, capital, make, number, record_source, reference_source
+from assistant.kitchen.cooling import deepest, minutes_to_cool
+from assistant.kitchen.handling import out_limit, stood_out, thaw_minutes
+from assistant.measure.amount import Amount, show
+from assistant.measure.exact import MeasureError
+from assistant.measure.span import Span, minutes, read_span, show_minutes
+from assistant.measure.units import convert, to_fahrenheit, unit
+from assistant.question.reading import Reading
+
+_HOT, _WARM, _COLD, _FRIDGE = 135, 70, 41, 38
+
+
+def thawing(reading: Reading, shelf: Shelf) -> Answer | None:
+    """ "How long to thaw a 12 lb turkey": by refrigerator and by cold water, for its weight."""
+    if "thaw" not in reading.ids("method"):
+        return None
+    weights = [
+        m.value
+        for m in reading.all("amount")
+        if isinstance(m.value, Amount) and m.value.unit and unit(m.value.unit).dimension == "weight"
+    ]
+    limits = [shelf.corpus.limits.get(name) for name in ("thaw-fridge", "thaw-water")]
+    fridge, water = limits
+    if not weights or fridge is None or water is None:
+        return None
+    grams = convert(weights[0].high, weights[0].unit, "gram")
+    figures = [_thaw_figure(grams, weights[0], limit) for limit in (fridge, water)]
+    headline = (
+        f"{capital(show(weights[0]))}: {figures[0].shown} in the refrigerator, "
+        f"or {figures[1].shown} in cold water."
+    )
+    lines = [
+        "In cold water: in a leak-proof bag, water changed every 30 minutes, then cook at once.",
+        "In a microwave: cook at once. Never on the counter.",
+    ]
+    rule = shelf.corpus.safety.get("thawing-safely")
+    sources = [record_source(fridge), record_source(water), reference_source(shelf, fridge.source)]
+    if rule is not None:
+        sources.append(record_source(rule))
+    return make(reading, "computed", headline, figures, lines, sources)
+
+
+def _thaw_figure(grams: Fraction, weight: Amount, limit: SafetyLimit) -> Figure:
+    low, high = thaw_minutes(grams, limit)
+    shown = _long(low, high)
+    return Figure(
+        name=limit.title,
+        value=high,
+        unit="min",
+        shown=shown,
+        exact=show_minutes(low, high),
+        working=(
+            f"{limit.time} for each {limit.per} ({limit.where})",
+            f"{show(weight)} ÷ {limit.per} × {limit.time} = {shown}",
+        ),
+    )
+
+
+def _long(low: Fraction, high: Fraction) -> str:
+    """Long times in days and hours: a plan for the week, not for a stopwatch."""
+    if high < 36 * 60:
+        return show_minutes(Fraction(round(low)), Fraction(round(high)))
+    days = [number(value / 1440) for value in (low, high)]
+    return f"{days[0]} days" if days[0] == days[1] else f"{days[0]}–{days[1]} days"
+
+
+def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
+    """ "It stood out for 90 minutes": the periods added up against the two-hour rule."""
+    spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
+    cool, hot = (shelf.corpus.limits.get(name) for name in ("out", "out-hot"))
+    if not spans or cool is None or hot is None or not shelf.says(reading, "out-words"):
+        return None
+    try:
+        periods = [minutes(span)[1] for span in spans]
+    except MeasureError:
+        return None
+    degrees = _air(reading)
+    limit = out_limit(degrees, cool, hot)
+    stood = stood_out(periods, limit)
+    total, most = show_minutes(stood.total, stood.total), show_minutes(stood.limit, stood.limit)
+    heat = f" above {hot.above} °F" if limit is hot else ""
+    said = {
+        "over": f"No: {total} out is over the limit of {most}{heat}. Throw it out.",
+        "at the limit": f"At the limit: {total} out is all there is{heat}. Eat or chill it now.",
+        "within": f"Within the limit: {total} out of {most}{heat}. Eat or chill it now.",
+    }[stood.verdict]
+    figure = Figure(
+        name="time out of the refrigerator",
+        value=stood.total,
+        unit="min",
+        shown=total,
+        working=(
+            " + ".join(show_minutes(p, p) for p in periods) + f" = {total}",
+            f"limit {limit.time}: {limit.title} ({limit.where})",
+        ),
+    )
+    lines = ["All times out of the refrigerator add up, the way home from the store included."]
+    if limit is cool:
+        lines.append(f"Above {hot.above} °F the limit is {hot.time}.")
+    if stood.verdict == "over":
+        lines.append(
+            "Reheating does not help: some germs leave a toxin that heat does not destroy."
+        )
+    sources = [record_source(limit), reference_source(shelf, limit.source)]
+    return make(reading, "computed", said, (figure,), lines, sources)
+
+
+def _air(reading: Reading) -> Fraction | None:
+    """The air temperature named, in °F."""
+    for mention in reading.all("temperature"):
+        if isinstance(mention.value, Fraction):
+            return to_fahrenheit(mention.value) if mention.id == "c" else mention.value
+    return None
+
+
+def power_cut(reading: Reading, shelf: Shelf) -> Answer | None:
+    """How long refrigerator and freezer stay cold, against the hours named."""
+    if not shelf.says(reading, "power-words"):
+        return None
+    names = ("power-fridge", "power-freezer-full", "power-freezer-half")
+    fridge, full, half = (shelf.corpus.limits.get(name) for name in names)
+    if fridge is None or full is None or half is None:
+        return None
+    spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
+    figures = [
+        Figure(
+            name=limit.title, value=minutes(read_span(limit.time))[0], unit="min", shown=limit.time,
+            working=(f"limit {limit.id} ({limit.where})",),
+        )
+        for limit in (fridge, full, half)
+    ]  # fmt: skip
+    lines = [
+        f"A full closed freezer holds {full.time}, a half-full one {half.time}.",
+        "Food that still has ice crystals or is at 40 °F or below may be frozen again or cooked.",
+        "Throw out perishable food that was above 40 °F for more than 2 hours; a thermometer decides.",
+    ]
+    headline = f"Closed, a refrigerator keeps food safe for about {fridge.time} without power."
+    if spans:
+        try:
+            out = minutes(spans[0])[1]
+        except MeasureError:
+            out = Fraction(0)
+        freezer = "freezer" in reading.ids("place")
+        limit = full if freezer else fridge
+        most = minutes(read_span(limit.time))[0]
+        shown = show_minutes(out, out)
+        if out > most:
+            headline = f"No: {shown} is over the {limit.time} that {limit.title} stays cold."
+        elif freezer and out > minutes(read_span(half.time))[0]:
+            headline = f"Only if the freezer was full and closed: {shown} is over the {half.time} of a half-full one."
+        elif out:
+            headline = (
+                f"Yes, if it stayed closed: {shown} is within the {limit.time} that it stays cold."
+            )
+    sources = [record_source(one) for one in (fridge, full, half)]
+    sources.append(reference_source(shelf, fridge.source))
+    return make(reading, "computed" if spans else "quoted", headline, figures, lines, sources)
+
+
+def cooling(reading: Reading, shelf: Shelf) -> Answer | None:
+    """A big batch that must cool: the two stages, and how shallow the pan must be."""
+    if not shelf.says(reading, "cooling-words") or not shelf.says(reading, "batch-words"):
+        return None
+    first, whole = (shelf.corpus.limits.get(name) for name in ("cool-first", "cool-all"))
+    rule = shelf.corpus.safety.get("cooling-hot-food")
+    if first is None or whole is None or rule is None:
+        return None
+    most = minutes(read_span(first.time))[0]
+    depth = deepest(most, _HOT, _WARM, _FRIDGE)
+    deep = Fraction(6)
+    slow = minutes_to_cool(deep, _HOT, _WARM, _FRIDGE) / 60
+    figure = Figure(
+        name="greatest depth that cools in time",
+        value=None,
+        unit="inch",
+        shown=f"about {depth:.1f} inches",
+        exact=f"{depth:.2f}",
+        working=(
+            "Newton cooling, T = Ta + (T0 − Ta)·exp(−t/τ), τ = ρ·c·depth ÷ (2·h)",
+            "assumed: food like water (ρ·c = 4.18 MJ/m³K), h = 15 W/m²K (from memory), uncovered",
+            f"from {_HOT} to {_WARM} °F in a refrigerator at {_FRIDGE} °F within {first.time}",
+            f"a pot 6 inches deep would take about {slow:.0f} hours",
+        ),
+    )
+    headline = (
+        f"Spread it no more than 2 inches deep: {_HOT} to {_WARM} °F within {first.time}, "
+        f"{_COLD} °F within {whole.time} in all."
+    )
+    lines = [
+        f"Estimated: up to {depth:.1f} inches cools in time; 6 inches deep takes about {slow:.0f} hours.",
+        "It is an estimate for still air and thin food; thick food cools more slowly. A thermometer decides.",
+        rule.text,
+    ]
+    sources = [record_source(first), reference_source(shelf, first.source), record_source(rule),
+               reference_source(shelf, rule.source)]  # fmt: skip
+    return make(reading, "computed", headline, (figure,), lines, sources)

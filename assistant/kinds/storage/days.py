@@ -1,0 +1,138 @@
+"""Which day is which in a storage question: cooked, frozen, thawed, eaten; and the age of a thing."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Literal
+
+import msgspec
+
+from assistant.corpus.corpus import Corpus
+from assistant.kitchen.keeping import Pause
+from assistant.measure.span import Span
+from assistant.question.quantities import resolve
+from assistant.question.reading import Day, Mention, Reading
+
+Role = Literal["start", "freeze", "thaw", "eat"]
+_ROLES: tuple[Role, ...] = ("freeze", "thaw", "start", "eat")
+# How many words before a day may say what was done on it.
+_REACH = 7
+
+
+class Days(msgspec.Struct, frozen=True):
+    """The days named. `said` are the ways in which they were taken, one line each."""
+
+    start: datetime.date | None = None
+    on: datetime.date | None = None
+    pauses: tuple[Pause, ...] = ()
+    frozen_since: datetime.date | None = None
+    age: Span | None = None
+    said: tuple[str, ...] = ()
+
+
+def days(reading: Reading, corpus: Corpus) -> Days:
+    """The days of a question, each by the nearest word before it that says what was done then.
+
+    "Can I eat on Friday what I cooked on Monday": cooked Monday, eaten Friday. A lone day is the
+    day of cooking when it is past, and the day of eating when it is to come.
+    """
+    today = reading.today
+    roles: dict[Role, Mention] = {}
+    loose: list[Mention] = []
+    begun = 0
+    for mention in reading.all("date"):
+        if not isinstance(mention.value, Day):
+            continue
+        role = _role(reading, mention, begun, corpus)
+        begun = mention.end
+        if role == "start" and "start" in roles:
+            role = "eat"
+        if role is None or role in roles:
+            loose.append(mention)
+        else:
+            roles[role] = mention
+    for mention in loose:
+        missing: Role = "eat" if "start" in roles or _is_ahead(mention, today) else "start"
+        roles.setdefault(missing, mention)
+    planned = "start" in roles and _is_plan(reading, roles["start"], corpus)
+    start = _date(roles.get("start"), today, future=planned)
+    said = []
+    age = _age(reading)
+    counted = age is not None and age.unit in {"day", "week"}
+    if start is None and age is not None and counted and _is_past(reading, corpus):
+        start = today - datetime.timedelta(int(age.high * (7 if age.unit == "week" else 1)))
+        said.append(f"Counted back from today: {_said(start)}.")
+    on = _date(roles.get("eat"), max(today, start or today), future=True)
+    if start is None and on is not None and on < today:
+        start, on = on, None
+    if start is None and on is not None:
+        start = today
+        said.append(f"Taken as made today, {_said(today)}; name the day if it was another.")
+    if start is not None and on is not None and on < start and "start" in roles:
+        on = None
+    froze = _date(roles.get("freeze"), today, future=False)
+    thawed = _date(roles.get("thaw"), today, future=False)
+    pauses: tuple[Pause, ...] = ()
+    if froze is not None and thawed is not None and froze <= thawed:
+        pauses = ((froze, thawed),)
+    return Days(
+        start=start,
+        on=on,
+        pauses=pauses,
+        frozen_since=froze if froze is not None and thawed is None else None,
+        age=age,
+        said=tuple(said),
+    )
+
+
+def _role(reading: Reading, mention: Mention, begun: int, corpus: Corpus) -> Role | None:
+    """What was done on a day, by the nearest word before it, else by the one right after it."""
+    for at in range(mention.start - 1, max(begun, mention.start - _REACH) - 1, -1):
+        role = _says(reading.words[at], corpus)
+        if role is not None:
+            return role
+    if mention.end < len(reading.words):
+        return _says(reading.words[mention.end], corpus)
+    return None
+
+
+def _says(word: str, corpus: Corpus) -> Role | None:
+    for role in _ROLES:
+        listed = corpus.lists.get(f"day-{role}")
+        if listed is not None and word in listed.words:
+            return role
+    return None
+
+
+def _is_plan(reading: Reading, mention: Mention, corpus: Corpus) -> bool:
+    """Whether the cooking is still to come: "if I make it on Saturday"."""
+    listed = corpus.lists.get("plan-words")
+    before = reading.words[max(0, mention.start - _REACH) : mention.start]
+    return listed is not None and not set(listed.words).isdisjoint(before)
+
+
+def _is_past(reading: Reading, corpus: Corpus) -> bool:
+    """Whether a stretch is how long a thing has been kept, not how long it is to be kept."""
+    listed = corpus.lists.get("kept-words")
+    return listed is not None and not set(listed.words).isdisjoint(reading.words)
+
+
+def _age(reading: Reading) -> Span | None:
+    spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
+    long = [span for span in spans if span.unit in {"day", "week", "month", "year"}]
+    return long[0] if long else None
+
+
+def _is_ahead(mention: Mention, today: datetime.date) -> bool:
+    value = mention.value
+    return isinstance(value, Day) and value.date is not None and value.date > today
+
+
+def _date(mention: Mention | None, today: datetime.date, future: bool) -> datetime.date | None:
+    if mention is None or not isinstance(mention.value, Day):
+        return None
+    return resolve(mention.value, today, future)
+
+
+def _said(date: datetime.date) -> str:
+    return f"{date:%A}, {date:%b} {date.day}"

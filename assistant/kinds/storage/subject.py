@@ -1,0 +1,165 @@
+"""What a storage question is about: the rule in play, found by recipe, pantry item or rule name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from assistant.answer import Source
+from assistant.corpus.corpus import Corpus
+from assistant.corpus.records import Ingredient, Recipe, StorageRule
+from assistant.kinds.shelf import Shelf, record_source
+from assistant.kitchen.keeping import shortest
+from assistant.question.reading import Mention, Reading
+from assistant.retrieval.words import singular, tokens
+
+# A rule's title is a name too where it is no longer than this: "Bacon", "Cut fruit".
+_SHORT_TITLE = 3
+ANY_LEFTOVERS = "leftovers"
+
+
+class Subject(msgspec.Struct, frozen=True):
+    """A rule, what it is told of ("the turkey chili"), its records, and why it is this rule.
+
+    `recipe` is set where the answer is about that recipe's own dish; `others` are the rules of
+    other things that were named beside it.
+    """
+
+    rule: StorageRule
+    name: str
+    sources: tuple[Source, ...] = ()
+    recipe: Recipe | None = None
+    why: str = ""
+    others: tuple[tuple[str, StorageRule], ...] = ()
+
+
+def subject(reading: Reading, shelf: Shelf) -> Subject | None:
+    """The thing asked about; of several the one that keeps the shortest, since it sets the date."""
+    found = list(_candidates(reading, shelf))
+    # "Leftover chicken" is chicken; the rule for leftovers of any kind is for what has no other.
+    found = [one for one in found if one.rule.id != ANY_LEFTOVERS] or found
+    if not found:
+        return None
+    dated = [one for one in found if one.rule.fridge]
+    if len(found) == 1 or len(dated) < 2:
+        return found[0]
+    best = dated[shortest([one.rule.fridge for one in dated])]
+    others = tuple((one.name, one.rule) for one in found if one.rule.id != best.rule.id)
+    return msgspec.structs.replace(best, others=others)
+
+
+def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
+    corpus = shelf.corpus
+    named = _named(reading, corpus)
+    taken: set[int] = set()
+    seen: set[str] = set()
+    recipe = shelf.recipe(reading)
+    told = reading.all("recipe")
+    for rule, start, end in named:
+        if any(_is_nearer(mention, start, end, reading, rule) for mention in told):
+            continue
+        if any(_is_nearer(m, start, end, reading, rule) for m in reading.all("ingredient")):
+            continue
+        taken.update(range(start, end))
+        fitting = _in_state(rule, reading, corpus)
+        if fitting.id not in seen:
+            seen.add(fitting.id)
+            name = " ".join(reading.words[start:end])
+            yield Subject(fitting, name, why=_why(rule, fitting))
+    for mention in reading.all("ingredient"):
+        item = corpus.pantry.get(mention.id)
+        covered = {place for m in told for place in range(m.start, m.end)}
+        places = set(range(mention.start, mention.end))
+        if item is None or places & (taken | covered):
+            continue
+        rule_ = corpus.storage.get(item.storage)
+        if rule_ is None or (recipe is not None and told and _is_in(item, recipe)):
+            continue
+        fitting = _in_state(rule_, reading, corpus)
+        if fitting.id not in seen:
+            seen.add(fitting.id)
+            name = mention.text if mention.text in item.names else item.name
+            yield Subject(fitting, name, (record_source(item),), why=_why(rule_, fitting))
+    if recipe is not None and (told or not seen):
+        uncovered = [m for m in told if not set(range(m.start, m.end)) <= taken]
+        if uncovered or not told:
+            yield _of_recipe(recipe, corpus)
+
+
+def _is_in(item: Ingredient, recipe: Recipe) -> bool:
+    return any(line.item == item.id for line in recipe.lines)
+
+
+def _of_recipe(recipe: Recipe, corpus: Corpus) -> Subject:
+    """The recipe's own rule, or that of a cooked thing in it that keeps shorter."""
+    rule = corpus.storage[recipe.storage.rule]
+    why = ""
+    for line in recipe.lines:
+        item = corpus.pantry.get(line.item)
+        own = corpus.storage.get(item.storage) if item else None
+        if own is None or own.state != "cooked" or not own.fridge or not rule.fridge:
+            continue
+        if shortest([rule.fridge, own.fridge]) == 1 and own.fridge != rule.fridge:
+            rule = own
+            why = f"The shortest-lived thing in it sets the date: {line.name}, {own.fridge}."
+    name = f"the {recipe.title.lower()}"
+    return Subject(rule, name, (record_source(recipe),), recipe, why)
+
+
+def _named(reading: Reading, corpus: Corpus) -> list[tuple[StorageRule, int, int]]:
+    """The storage rules named in the question, the longest names first, none overlapping."""
+    words = [singular(word) for word in reading.words]
+    found: list[tuple[int, int, StorageRule]] = []
+    for rule in corpus.storage.values():
+        for name in _names(rule):
+            key = [singular(token.text) for token in tokens(name)]
+            for at in range(len(words) - len(key) + 1):
+                if key and words[at : at + len(key)] == key:
+                    found.append((at, at + len(key), rule))
+    found.sort(key=lambda f: (f[0] - f[1], f[0], f[2].id))
+    taken: set[int] = set()
+    kept = []
+    for start, end, rule in found:
+        places = set(range(start, end))
+        if not places & taken:
+            taken |= places
+            kept.append((rule, start, end))
+    return sorted(kept, key=lambda k: k[1])
+
+
+def _names(rule: StorageRule) -> tuple[str, ...]:
+    if len(tokens(rule.title)) <= _SHORT_TITLE:
+        return (*rule.names, rule.title)
+    return rule.names
+
+
+def _is_nearer(mention: Mention, start: int, end: int, reading: Reading, rule: StorageRule) -> bool:
+    """Whether a recipe or pantry item names these words at least as well as a rule's name does."""
+    if mention.end <= start or end <= mention.start:
+        return False
+    if mention.corrected:
+        return False
+    longer = mention.end - mention.start >= end - start
+    if mention.type != "recipe":
+        return longer
+    # "Raw salmon" is no sheet-pan salmon, however that recipe is called.
+    return longer and not (rule.state == "raw" and "raw" in reading.ids("state"))
+
+
+def _in_state(rule: StorageRule, reading: Reading, corpus: Corpus) -> StorageRule:
+    """The rule of the same food in the state that the question names: cooked, opened, cut."""
+    words = set(reading.words)
+    for state in ("unopened", "opened", "cooked", "raw", "cut"):
+        listed = corpus.lists.get(f"state-{state}")
+        if listed is None or not words & set(listed.words):
+            continue
+        if rule.state == state:
+            return rule
+        if state in rule.forms:
+            return corpus.storage.get(rule.forms[state], rule)
+    return rule
+
+
+def _why(rule: StorageRule, fitting: StorageRule) -> str:
+    return "" if rule.id == fitting.id else f"Taken as: {fitting.title.lower()}."
