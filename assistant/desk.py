@@ -18,6 +18,7 @@ import msgspec
 from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
+from assistant.kinds.relevance import is_elsewhere, misses
 from assistant.kinds.shelf import Shelf, make
 from assistant.kinds.unknown import unknown
 from assistant.question.follow import (
@@ -38,8 +39,6 @@ from assistant.snapshot import Snapshot, open_snapshot
 LONGEST_QUESTION = 20_000
 # Mentions that are of a recipe, whatever else is named beside them.
 _OURS = {"servings", "share", "ingredient", "nutrient"}
-# One unheard-of word among this many others is let pass.
-_FEW = 4
 
 
 class UnusableQuestion(ValueError):
@@ -225,10 +224,11 @@ class Desk:
         if reading.rivals:
             return _which(reading, dict(self.snapshot.kinds))
         answer = kind_module(reading.kind).answer(reading, self.shelf)
-        if answer.verdict == "asks" and _is_elsewhere(reading, self.shelf):
+        if answer.verdict == "asks" and is_elsewhere(reading, self.shelf):
             return unknown(reading, self.shelf)
         told = answer.verdict in {"quoted", "computed", "partial"}
-        if told and _misses(reading, answer, self.shelf):
+        general = getattr(kind_module(reading.kind), "GENERAL", False)
+        if told and misses(reading, answer, self.shelf, general):
             return unknown(reading, self.shelf)
         return answer
 
@@ -278,38 +278,6 @@ def _names(words: tuple[str, ...], kind: str, about: str) -> bool:
     """Whether a reply chooses a kind: by its name, or a word of what it is about."""
     named = {stem(token.text) for token in tokens(f"{kind} {about}")} - stop_words()
     return bool(named & {stem(word) for word in words if word not in stop_words()})
-
-
-def _is_elsewhere(reading: Reading, shelf: Shelf) -> bool:
-    """Whether a question names something else, so that no missing detail would help.
-
-    "How long does ceviche keep?" is about ceviche, "how long does it keep?" about a recipe that
-    was not named. People to feed, or a word such as "it", say that one of ours is meant.
-    """
-    if reading.recipe or not reading.outside:
-        return False
-    if reading.servings is not None or reading.factor is not None:
-        return False
-    return not shelf.says(reading, "pointing-words")
-
-
-def _misses(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
-    """Whether the answer passes over what the question is about.
-
-    Outside a recipe, a dish that the question names and the answer does not ("butter cake"), or
-    several unheard-of words, or one among few, say that the answer is about something else.
-    """
-    if reading.recipe or not reading.outside:
-        return False
-    if shelf.corpus.programme.where in {source.where for source in answer.sources}:
-        return False
-    told = {stem(token.text) for text in (answer.headline, *answer.lines) for token in tokens(text)}
-    missed = [word for word in reading.outside if stem(word) not in told]
-    dishes = shelf.corpus.lists.get("dish-nouns")
-    if dishes and set(missed) & set(dishes.words):
-        return True
-    content = [word for word in reading.words if word not in stop_words()]
-    return len(missed) * _FEW > len(content)
 
 
 def _which(reading: Reading, kinds: dict[str, str]) -> Answer:

@@ -59,7 +59,7 @@ class Namer:
         for reading in readings[:1]:
             for mention in reading.mentions:
                 if mention.type in _NAMED:
-                    made[f"{mention.type}:{mention.id}"] = 1
+                    made[f"{mention.type}:{mention.id}"] = 2
             if reading.kind:
                 made[f"kind:{reading.kind}"] = 1
         for rule in rules:

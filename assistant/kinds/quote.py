@@ -50,7 +50,7 @@ def best(
         passage = shelf.passage(hit.passage)
         if coverage(hit) < enough or not _is_about(reading, hit, passage, shelf):
             continue
-        near = 1.0 if passage.source == "recipe" else nearness(words, passage, shelf)
+        near = NEAR if passage.source == "recipe" else nearness(words, passage, shelf)
         if near >= NEAR:
             found.append((-near, place, hit, passage))
     if not found:

@@ -10,7 +10,7 @@ less than water does and cools more slowly. It is an estimate: a thermometer dec
 from __future__ import annotations
 
 from fractions import Fraction
-from math import log
+from math import log, pi
 
 HEAT_HELD = 4.18e6
 HEAT_GIVEN = 15.0
@@ -32,3 +32,12 @@ def deepest(limit_minutes: Fraction, start: int, end: int, around: int) -> float
     """The greatest depth in inches that cools from `start` to `end` °F within the limit."""
     one = minutes_to_cool(Fraction(1), start, end, around)
     return float(limit_minutes) / one
+
+
+def pot_depth(milliliters: Fraction) -> Fraction:
+    """How deep a volume stands in a pot that is as wide as the food is deep, in inches.
+
+    V = π/4 · d² · d, so d = (4V/π)^(1/3): the usual shape of a stockpot. Rounded to tenths.
+    """
+    centimeters = (4 * float(milliliters) / pi) ** (1 / 3)
+    return Fraction(round(centimeters / 2.54 * 10), 10)

@@ -121,6 +121,9 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
     recipe, assumed = _recipe(names, corpus, context)
     if recipe:
         names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
+    if not recipe:
+        never = corpus.lists["never-names"].words if "never-names" in corpus.lists else ()
+        names = [m for m in names if m.text not in never or m.type != "ingredient"]
     arranged = _arrange(quantities, names)
     mentions, outside = set_apart(arranged, found, lexicon.ordinary, bool(recipe))
     words = tuple(token.text for token in found)

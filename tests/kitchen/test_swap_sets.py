@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import product
 
 import msgspec
@@ -15,6 +16,7 @@ from assistant.kitchen.diets import allergens, grade_item, judge
 from assistant.kitchen.scaling import scale_line
 from assistant.kitchen.sets import Choice, Cost, cost, make_over, offenses, options
 from assistant.kitchen.swaps import find_swaps, replaced
+from assistant.measure.amount import convert_amount, read_amount, scale
 
 CORPUS = desk().corpus
 RECIPES = sorted(CORPUS.recipes)
@@ -94,18 +96,15 @@ def test_a_diet_that_nothing_can_serve_is_said() -> None:
 
 @settings(max_examples=200, deadline=None)
 @given(st.sampled_from(sorted(CORPUS.swaps)), st.fractions(min_value="1/4", max_value=50))
-def test_a_swap_scales_with_the_recipe(ident: str, factor: object) -> None:
+def test_a_swap_scales_with_the_recipe(ident: str, times: Fraction) -> None:
     """Replacing a scaled amount is scaling the replacement."""
-    from fractions import Fraction
-
-    from assistant.measure.amount import read_amount, scale
-
     swap = CORPUS.swaps[ident]
-    times = Fraction(factor)  # type: ignore[arg-type]
     take = read_amount(swap.take)
     one = replaced(swap, take, None, CORPUS)
     many = replaced(swap, scale(take, times), None, CORPUS)
     assert one is not None and many is not None
+    if one.unit != many.unit:
+        one = convert_amount(one, many.unit)
     assert (many.low, many.high) == (one.low * times, one.high * times)
 
 

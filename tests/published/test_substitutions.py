@@ -42,7 +42,7 @@ BESIDE = [
 
 def _ratio(take: str, give: str, unit: str) -> tuple[Fraction, Fraction]:
     out, into = read_amount(take), read_amount(give)
-    if out.unit and out.unit != "clove" and out.unit != "large":
+    if out.unit and out.unit not in {"clove", "large"}:
         out = convert_amount(out, unit) if out.unit not in {"ounce"} else out
     made = convert_amount(into, unit)
     return made.low / out.high, made.high / out.low

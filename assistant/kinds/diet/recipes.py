@@ -39,7 +39,7 @@ def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answ
     ):
         if group:
             lines.append(f"{head[:1].upper()}{head[1:]}: {'; '.join(name for _, name in group)}.")
-    lines.append(f"Looked at all {len(shelf.corpus.recipes)} dishes on record.")
+    lines.append(f"Listed over all {len(shelf.corpus.recipes)} dishes and recipes on record.")
     lines += [diet.note for diet in diets if diet.note]
     fitting = [*free, *labels]
     sources = [record_source(recipe) for recipe, _ in fitting]

@@ -44,7 +44,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
 def _one(reading: Reading, item: Ingredient, shelf: Shelf) -> Answer:
     """The remark on one ingredient, its other names, what it does, where it stands."""
     remark = item.about or f"{capital(item.name)} is in the pantry list, with no remark."
-    headline, rest = _first_sentence(remark)
+    headline, rest = _first_sentence(_named(item, remark))
     lines = [rest] if rest else []
     others = [name for name in all_names(item)[1:] if name != item.plural]
     if others:
@@ -73,6 +73,15 @@ def _one(reading: Reading, item: Ingredient, shelf: Shelf) -> Answer:
     if aisle is not None:
         sources.append(record_source(aisle))
     return make(reading, "quoted", headline, (), lines, sources)
+
+
+def _named(item: Ingredient, remark: str) -> str:
+    """`Farro: an old wheat …`: a remark that does not name its ingredient, named."""
+    if item.name.lower() in remark.lower()[:60]:
+        return remark
+    first, _, rest = remark.partition(" ")
+    start = first.lower() if first in {"A", "An", "The"} else first
+    return f"{capital(item.name)}: {start} {rest}"
 
 
 def _first_sentence(text: str) -> tuple[str, str]:

@@ -2,52 +2,66 @@
 
 from __future__ import annotations
 
-from assistant.answer import Answer, Figure
+from assistant.answer import Answer
 from assistant.corpus.records import SafetyRule
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.safety import cases
-from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
+from assistant.kinds.safety.chart import on_chart
+from assistant.kinds.safety.cool import cooling
+from assistant.kinds.safety.tell import tell
+from assistant.kinds.shelf import Shelf
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.index import coverage
 
-# A rule is reached by the ways people ask for it, so less of the question need be in it than in a note.
+# A rule is reached by the ways people ask for it: less of the question need be in it than in a note.
 ENOUGH = 0.5
-# A temperature of the chart is reached by its food alone.
-ENOUGH_FOR_FOOD = 0.3
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """A case that can be worked out, else the rule that covers the question, else a note."""
-    for case in (cases.thawing, cases.power_cut, cases.cooling, cases.left_out):
+    for case in (cases.thawing, cases.power_cut, cooling, cases.left_out, _by_words):
         made = case(reading, shelf)
         if made is not None:
             return made
-    if shelf.says(reading, "temperature-words"):
-        rules = _temperatures(reading, shelf)
-        if rules:
-            return _tell(reading, rules, shelf)
     rule = _rule(reading, shelf)
+    # The foods alone name a row of the chart; a rule that is asked for in its own words comes first.
+    if shelf.says(reading, "temperature-words") and (rule is None or _is_cooking(rule)):
+        made = on_chart(reading, shelf)
+        if made is not None:
+            return made
     if rule is not None:
-        return _tell(reading, [rule], shelf)
+        return tell(reading, [rule], shelf)
     found = best(reading, shelf, ("safety",))
-    return quoted(reading, shelf, found[1]) if found else unknown(reading, shelf)
+    if found:
+        return quoted(reading, shelf, found[1])
+    return on_chart(reading, shelf) or _unknown(reading, shelf)
 
 
-def _temperatures(reading: Reading, shelf: Shelf) -> list[SafetyRule]:
-    """The rows of the chart for the food named, or for what is in the recipe in hand."""
-    chart = [rule for rule in shelf.corpus.safety.values() if rule.temperature]
-    named = [item for item in reading.foods if item in shelf.corpus.pantry]
-    for items in (
-        named,
-        [line.item for line in recipe.lines] if (recipe := shelf.recipe(reading)) else [],
-    ):
-        found = [rule for rule in chart if set(items) & set(rule.ingredients)]
-        # The cooking rows of the chart come before those for holding and reheating.
-        cooking = [rule for rule in found if rule.id.startswith("temperature-")] or found
-        if cooking:
-            return cooking[:2]
-    return []
+def _is_cooking(rule: SafetyRule) -> bool:
+    return bool(rule.names)
+
+
+# A word that settles which rule is meant, whatever else the question says.
+_SETTLED = (("reheat-words", "reheating-leftovers"), ("hold-words", "hot-holding"))
+
+
+def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
+    """Reheating, holding and the refrigerator's setting, each known by a word."""
+    safety = shelf.corpus.safety
+    for words, ident in _SETTLED:
+        if not shelf.says(reading, words) or ident not in safety:
+            continue
+        if ident == "hot-holding" and reading.has("cold", "salad", "ice", "chilled"):
+            ident = "cold-holding"
+        elif ident == "hot-holding" and not shelf.says(reading, "hold-temperature-words"):
+            continue
+        return tell(reading, [safety[ident]], shelf)
+    fridge = reading.has("fridge", "refrigerator", "freezer")
+    setting = shelf.says(reading, "fridge-setting-words") and not reading.has("hot", "warm")
+    if fridge and setting and "fridge-thermometer" in safety and not reading.foods:
+        return tell(reading, [safety["fridge-thermometer"]], shelf)
+    return None
 
 
 def _rule(reading: Reading, shelf: Shelf) -> SafetyRule | None:
@@ -59,50 +73,15 @@ def _rule(reading: Reading, shelf: Shelf) -> SafetyRule | None:
         passage = shelf.passage(hit.passage)
         if passage.source != "safety":
             continue
-        rule = shelf.corpus.safety[passage.record]
-        enough = (
-            ENOUGH_FOR_FOOD
-            if rule.temperature and shelf.says(reading, "temperature-words")
-            else ENOUGH
-        )
-        return rule if coverage(hit) >= enough else None
+        return shelf.corpus.safety[passage.record] if coverage(hit) >= ENOUGH else None
     return None
 
 
-def _tell(reading: Reading, rules: list[SafetyRule], shelf: Shelf) -> Answer:
-    headline, lines, figures, sources = "", [], [], []
-    for rule in rules:
-        first, _, rest = rule.text.partition(". ")
-        said = first.rstrip(".") + "."
-        if headline:
-            lines.append(capital(said))
-        else:
-            headline = said
-        if rest:
-            lines.append(rest)
-        for name, value in (
-            ("temperature", rule.temperature),
-            ("rest", rule.rest),
-            ("time", rule.time),
-        ):
-            if value:
-                figures.append(
-                    Figure(
-                        name=f"{name}, {rule.title.lower()}",
-                        value=None,
-                        unit="",
-                        shown=value,
-                        exact=value,
-                        working=(f"rule {rule.id} ({rule.where})",),
-                    )
-                )
-        for other in rule.also:
-            lines.append(f"Elsewhere: {other.whom}.")
-            sources.append(reference_source(shelf, other.source))
-        sources[:0] = [record_source(rule), reference_source(shelf, rule.source)]
-    if len(headline) > 120:
-        lines.insert(0, headline)
-        headline = (
-            f"{rules[0].title}: {rules[0].temperature or rules[0].time or 'see the rule below'}."
-        )
-    return make(reading, "quoted", headline, figures, lines, sources)
+def _unknown(reading: Reading, shelf: Shelf) -> Answer:
+    """No rule: say so, with the general rule beside the nearest ones."""
+    general = shelf.corpus.safety.get("two-hours")
+    lines = (f"In general: {general.text}",) if general is not None else ()
+    return unknown(
+        reading, shelf, "I don't know: no safety rule here covers this; when in doubt, throw it out.",
+        lines,
+    )  # fmt: skip

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.answer import Answer, Figure
+from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import SafetyLimit
 from assistant.kinds.shelf import Shelf, capital, make, number, record_source, reference_source
-from assistant.kitchen.cooling import deepest, minutes_to_cool
 from assistant.kitchen.handling import out_limit, stood_out, thaw_minutes
 from assistant.measure.amount import Amount, show
 from assistant.measure.exact import MeasureError
@@ -15,7 +14,8 @@ from assistant.measure.span import Span, minutes, read_span, show_minutes
 from assistant.measure.units import convert, to_fahrenheit, unit
 from assistant.question.reading import Reading
 
-_HOT, _WARM, _COLD, _FRIDGE = 135, 70, 41, 38
+# A night is taken as eight hours, to be careful about a short one too.
+_NIGHT = Span(Fraction(8), Fraction(8), "hour")
 
 
 def thawing(reading: Reading, shelf: Shelf) -> Answer | None:
@@ -74,21 +74,35 @@ def _long(low: Fraction, high: Fraction) -> str:
 
 def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
     """ "It stood out for 90 minutes": the periods added up against the two-hour rule."""
-    spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
     cool, hot = (shelf.corpus.limits.get(name) for name in ("out", "out-hot"))
-    if not spans or cool is None or hot is None or not shelf.says(reading, "out-words"):
+    if cool is None or hot is None or not shelf.says(reading, "out-words"):
         return None
+    spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
+    limit = out_limit(_air(reading), cool, hot)
+    lines = ["All times out of the refrigerator add up, the way home from the store included."]
+    if limit is cool:
+        lines.append(f"Above {hot.above} °F the limit is {hot.time}.")
+    rule = shelf.corpus.safety.get("two-hours")
+    if rule is not None:
+        lines += [f"Elsewhere: {other.whom}." for other in rule.also]
+    if reading.outside:
+        lines.append(f"It holds for any perishable food, {' '.join(reading.outside)} included.")
+    sources = [record_source(limit), reference_source(shelf, limit.source)]
+    night = not spans and shelf.says(reading, "overnight-words")
+    if night:
+        spans = [_NIGHT]
+    if not spans:
+        return _how_long(reading, limit, cool, lines, sources)
     try:
         periods = [minutes(span)[1] for span in spans]
     except MeasureError:
         return None
-    degrees = _air(reading)
-    limit = out_limit(degrees, cool, hot)
     stood = stood_out(periods, limit)
     total, most = show_minutes(stood.total, stood.total), show_minutes(stood.limit, stood.limit)
     heat = f" above {hot.above} °F" if limit is hot else ""
+    span_said = "a night" if night else total
     said = {
-        "over": f"No: {total} out is over the limit of {most}{heat}. Throw it out.",
+        "over": f"No: {span_said} out is over the limit of {most}{heat}. Throw it out.",
         "at the limit": f"At the limit: {total} out is all there is{heat}. Eat or chill it now.",
         "within": f"Within the limit: {total} out of {most}{heat}. Eat or chill it now.",
     }[stood.verdict]
@@ -102,15 +116,35 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
             f"limit {limit.time}: {limit.title} ({limit.where})",
         ),
     )
-    lines = ["All times out of the refrigerator add up, the way home from the store included."]
-    if limit is cool:
-        lines.append(f"Above {hot.above} °F the limit is {hot.time}.")
+    if night:
+        lines.insert(0, f"A night is taken as {total}.")
     if stood.verdict == "over":
         lines.append(
             "Reheating does not help: some germs leave a toxin that heat does not destroy."
         )
-    sources = [record_source(limit), reference_source(shelf, limit.source)]
     return make(reading, "computed", said, (figure,), lines, sources)
+
+
+def _how_long(
+    reading: Reading,
+    limit: SafetyLimit,
+    cool: SafetyLimit,
+    lines: list[str],
+    sources: list[Source],
+) -> Answer | None:
+    """ "How long can it sit out?": the limit itself, by the air's temperature."""
+    if not reading.has("long", "many", "sit", "leave", "left", "stay", "stand", "sitting"):
+        return None
+    figure = Figure(
+        name=limit.title, value=minutes(read_span(limit.time))[0], unit="min", shown=limit.time,
+        working=(f"limit {limit.id} ({limit.where})",),
+    )  # fmt: skip
+    headline = (
+        f"At most {limit.time} out of the refrigerator in all; 1 hour above 90 °F."
+        if limit is cool
+        else f"At most {limit.time} above {limit.above} °F, all periods out added up."
+    )
+    return make(reading, "quoted", headline, (figure,), lines, sources)
 
 
 def _air(reading: Reading) -> Fraction | None:
@@ -163,42 +197,3 @@ def power_cut(reading: Reading, shelf: Shelf) -> Answer | None:
     sources = [record_source(one) for one in (fridge, full, half)]
     sources.append(reference_source(shelf, fridge.source))
     return make(reading, "computed" if spans else "quoted", headline, figures, lines, sources)
-
-
-def cooling(reading: Reading, shelf: Shelf) -> Answer | None:
-    """A big batch that must cool: the two stages, and how shallow the pan must be."""
-    if not shelf.says(reading, "cooling-words") or not shelf.says(reading, "batch-words"):
-        return None
-    first, whole = (shelf.corpus.limits.get(name) for name in ("cool-first", "cool-all"))
-    rule = shelf.corpus.safety.get("cooling-hot-food")
-    if first is None or whole is None or rule is None:
-        return None
-    most = minutes(read_span(first.time))[0]
-    depth = deepest(most, _HOT, _WARM, _FRIDGE)
-    deep = Fraction(6)
-    slow = minutes_to_cool(deep, _HOT, _WARM, _FRIDGE) / 60
-    figure = Figure(
-        name="greatest depth that cools in time",
-        value=None,
-        unit="inch",
-        shown=f"about {depth:.1f} inches",
-        exact=f"{depth:.2f}",
-        working=(
-            "Newton cooling, T = Ta + (T0 − Ta)·exp(−t/τ), τ = ρ·c·depth ÷ (2·h)",
-            "assumed: food like water (ρ·c = 4.18 MJ/m³K), h = 15 W/m²K (from memory), uncovered",
-            f"from {_HOT} to {_WARM} °F in a refrigerator at {_FRIDGE} °F within {first.time}",
-            f"a pot 6 inches deep would take about {slow:.0f} hours",
-        ),
-    )
-    headline = (
-        f"Spread it no more than 2 inches deep: {_HOT} to {_WARM} °F within {first.time}, "
-        f"{_COLD} °F within {whole.time} in all."
-    )
-    lines = [
-        f"Estimated: up to {depth:.1f} inches cools in time; 6 inches deep takes about {slow:.0f} hours.",
-        "It is an estimate for still air and thin food; thick food cools more slowly. A thermometer decides.",
-        rule.text,
-    ]
-    sources = [record_source(first), reference_source(shelf, first.source), record_source(rule),
-               reference_source(shelf, rule.source)]  # fmt: skip
-    return make(reading, "computed", headline, (figure,), lines, sources)

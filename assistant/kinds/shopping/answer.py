@@ -44,7 +44,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         lines, servings = _scaled(reading, recipes)
     except MeasureError as error:
         return make(reading, "asks", f"{capital(str(error))}."[:120])
-    needs = merge(lines, shelf.corpus)
+    free = shelf.corpus.lists.get("not-bought")
+    needs = merge([x for x in lines if not free or x.item not in free.words], shelf.corpus)
     if foods:
         wanted = [need for need in needs if need.item.id in foods]
         if wanted:

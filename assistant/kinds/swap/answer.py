@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+import msgspec
+
 from assistant.answer import Answer, Source
 from assistant.corpus.records import Diet, Ingredient, Line, Recipe, Swap
 from assistant.kinds.shelf import Shelf, amount_text, listed, make, record_source
 from assistant.kinds.swap.leave import leave_out
+from assistant.kinds.swap.lower import lower_sodium, lowers
 from assistant.kinds.swap.options import Asked, Option, called, option
 from assistant.kinds.swap.who import Who, who
 from assistant.kinds.unknown import unknown
@@ -28,15 +31,19 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     recipe = shelf.recipe(reading)
     parts = who(reading, recipe, shelf)
     diets = [shelf.corpus.diets[ident] for ident in reading.ids("diet")]
+    if recipe is not None and parts.out is None and lowers(reading, shelf):
+        return lower_sodium(reading, recipe, shelf)
     if parts.out is None:
         return _without_ingredient(reading, recipe, diets, shelf)
-    asked = _asked(reading, parts.out, recipe, shelf)
+    out = _in_recipe(parts.out, recipe, shelf)
+    parts = msgspec.structs.replace(parts, out=out)
+    asked = _asked(reading, out, recipe, shelf)
     if parts.use is None and _leaves_out(reading, shelf):
         return leave_out(reading, asked, shelf)
-    swaps = find_swaps(parts.out.id, shelf.corpus, reading.recipe)
+    swaps = find_swaps(out.id, shelf.corpus, reading.recipe)
     if not swaps and recipe is not None:
         # No swap made for this dish: what is on record for any dish is still of use.
-        swaps = find_swaps(parts.out.id, shelf.corpus)
+        swaps = find_swaps(out.id, shelf.corpus)
     if parts.use is not None:
         return _can_use(reading, parts, asked, swaps, shelf)
     return _options(reading, parts, asked, swaps, diets, shelf)
@@ -51,12 +58,20 @@ def _leaves_out(reading: Reading, shelf: Shelf) -> bool:
     return shelf.says(reading, "leave-out-words") and not reading.has("what", "use")
 
 
+def _in_recipe(out: Ingredient, recipe: Recipe | None, shelf: Shelf) -> Ingredient:
+    """What is meant in the recipe in hand: its reduced-sodium soy sauce by "soy sauce", its peanut
+    butter by "peanut"; else what was named."""
+    if recipe is None or same_item(recipe.lines, out.id):
+        return out
+    line = closest_line(recipe, out, shelf.corpus)
+    return shelf.corpus.pantry[line.item] if line is not None else out
+
+
 def _asked(reading: Reading, out: Ingredient, recipe: Recipe | None, shelf: Shelf) -> Asked:
     line = None
     if recipe is not None:
         found = same_item(recipe.lines, out.id)
-        # Regular soy sauce asked of a recipe with the reduced-sodium one means that line.
-        line = found[0] if found else closest_line(recipe, out, shelf.corpus)
+        line = found[0] if found else None
     return Asked(out, recipe, line, _amount(reading, recipe, line))
 
 

@@ -108,7 +108,7 @@ def _alone(
     if item is None or recipe is None or same_item(recipe.lines, item.id):
         return Who(item)
     after = reading.words[mention.end : mention.end + 2]
-    if score >= _WEAK and "instead" not in after and after[:1] != ("in",):
+    if score >= _WEAK and "instead" not in after and after != ("in", "place"):
         return Who(item)
     out = replaced_by(item.id, recipe, shelf)
     return Who(out, item) if out is not None else Who(item)

@@ -1,0 +1,124 @@
+"""Safe inside temperatures: the row of the chart for a food, and a reading held against it."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from assistant.answer import Answer, Figure
+from assistant.corpus.records import SafetyRule
+from assistant.kinds.safety.tell import tell
+from assistant.kinds.shelf import Shelf, make, number, record_source, reference_source
+from assistant.measure.units import to_celsius, to_fahrenheit
+from assistant.question.reading import Reading
+from assistant.retrieval.words import singular, tokens
+
+_DEGREES = re.compile(r"(\d+) °F")
+# A bare number is a thermometer's reading where it may be one in degrees F.
+_LOWEST, _HIGHEST = 90, 250
+
+
+def on_chart(reading: Reading, shelf: Shelf) -> Answer | None:
+    """The row or rows of the chart for the foods named, with a temperature named held against it."""
+    rules = rows(reading, shelf)
+    if not rules:
+        return None
+    measured = _measured(reading)
+    limit = _limit(rules[0])
+    if measured is None or limit is None:
+        return tell(reading, rules[:3], shelf)
+    return _compared(reading, rules[0], measured, limit, shelf)
+
+
+def rows(reading: Reading, shelf: Shelf) -> list[SafetyRule]:
+    """The rows named in the question, the longest names first; else those of the recipe in hand."""
+    words = tuple(singular(word) for word in reading.words)
+    found = _named(words, shelf)
+    if found:
+        return found
+    recipe = shelf.recipe(reading)
+    if recipe is None:
+        return []
+    inside: dict[str, SafetyRule] = {}
+    for line in recipe.lines:
+        item = shelf.item(line.item)
+        if item is None or item.origin not in {
+            "meat",
+            "pork",
+            "poultry",
+            "fish",
+            "shellfish",
+            "egg",
+        }:
+            continue
+        for rule in _named(tuple(singular(t.text) for t in tokens(line.name)), shelf):
+            inside[rule.id] = rule
+    found = sorted(inside.values(), key=lambda rule: -(_limit(rule) or 0))
+    own = _named(tuple(singular(t.text) for t in tokens(recipe.title)), shelf)
+    return list({rule.id: rule for rule in (*own, *found)}.values())
+
+
+def _named(words: tuple[str, ...], shelf: Shelf) -> list[SafetyRule]:
+    hits: list[tuple[int, int, SafetyRule]] = []
+    for rule in shelf.corpus.safety.values():
+        for name in rule.names:
+            key = tuple(singular(token.text) for token in tokens(name))
+            for at in range(len(words) - len(key) + 1):
+                if words[at : at + len(key)] == key:
+                    hits.append((at, at + len(key), rule))
+    hits.sort(key=lambda hit: (hit[0] - hit[1], hit[0]))
+    taken: set[int] = set()
+    kept: list[tuple[int, SafetyRule]] = []
+    for start, end, rule in hits:
+        if not taken & set(range(start, end)):
+            taken |= set(range(start, end))
+            kept.append((start, rule))
+    return list({rule.id: rule for _, rule in sorted(kept, key=lambda k: k[0])}.values())
+
+
+def _limit(rule: SafetyRule) -> Fraction | None:
+    found = _DEGREES.search(rule.temperature)
+    return Fraction(int(found[1])) if found else None
+
+
+def _measured(reading: Reading) -> Fraction | None:
+    """A temperature named, in °F; a bare number only where it may be one."""
+    for mention in reading.all("temperature"):
+        if isinstance(mention.value, Fraction):
+            return to_fahrenheit(mention.value) if mention.id == "c" else mention.value
+    for mention in reading.all("number"):
+        if isinstance(mention.value, Fraction) and _LOWEST <= mention.value <= _HIGHEST:
+            return mention.value
+    return None
+
+
+def _compared(
+    reading: Reading, rule: SafetyRule, measured: Fraction, limit: Fraction, shelf: Shelf
+) -> Answer:
+    # A thermometer in degrees C shows whole degrees, and the chart's own figure is a rounded one.
+    near = any(m.id == "c" for m in reading.all("temperature")) and round(
+        to_celsius(measured)
+    ) == round(to_celsius(limit))
+    enough = measured >= limit or near
+    shown = f"{number(measured, 0)} °F ({number(to_celsius(measured), 0)} °C)"
+    rest = f", then {rule.rest} of rest" if rule.rest else ""
+    title = rule.title.lower()
+    headline = (
+        f"Yes: {shown} reaches the {rule.temperature} for {title}{rest}."
+        if enough
+        else f"No: {shown} is not enough; {title}: {rule.temperature}{rest}."
+    )
+    figure = Figure(
+        name=f"temperature, {title}",
+        value=limit,
+        unit="°F",
+        shown=rule.temperature,
+        exact=str(limit),
+        working=(f"{shown} against {rule.temperature}: rule {rule.id} ({rule.where})",),
+    )
+    lines = [rule.text]
+    sources = [record_source(rule), reference_source(shelf, rule.source)]
+    for other in rule.also:
+        lines.append(f"Elsewhere: {other.whom}.")
+        sources.append(reference_source(shelf, other.source))
+    return make(reading, "computed", headline, (figure,), lines, sources)
