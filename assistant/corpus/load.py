@@ -63,6 +63,7 @@ LISTS: dict[str, type[Record]] = {
     "vocabulary/lists.yaml": WordList,
     "inbox/words.yaml": WordList,
     "inbox/concepts.yaml": WordList,
+    "inbox/replies.yaml": WordList,
     "inbox/classes.yaml": MessageClass,
     "nutrition/claims.yaml": Claim,
     "nutrition/yardsticks.yaml": Yardstick,

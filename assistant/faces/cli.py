@@ -81,6 +81,11 @@ def _parser() -> argparse.ArgumentParser:
     foods.add_argument("words", nargs="+")
     _corpus(foods)
     foods.set_defaults(run=_foods)
+
+    from assistant.faces import sheet, triage
+
+    sheet.add(commands, _corpus)
+    triage.add(commands, _corpus)
     return parser
 
 

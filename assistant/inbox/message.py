@@ -55,7 +55,8 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True):
 class Item(msgspec.Struct, frozen=True, kw_only=True):
     """A message, sorted. `words` are its new words, without quotes and signature.
 
-    `recipe` is the recipe in hand and `because` says where it was taken from; `terms` are what
+    `recipe` is the recipe in hand (`pinned` where its own words do not name one) and `because` says
+    where it was taken from; `terms` are what
     grouping compares and `guard` what must agree; `group` is the place of the first message that
     asks the same, counted from 1 (0: not grouped yet).
     """
@@ -70,6 +71,7 @@ class Item(msgspec.Struct, frozen=True, kw_only=True):
     kinds: tuple[str, ...] = ()
     asked: tuple[Asked, ...] = ()
     recipe: str = ""
+    pinned: str = ""
     because: str = ""
     terms: tuple[str, ...] = ()
     guard: Guard = Guard("")

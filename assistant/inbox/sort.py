@@ -122,6 +122,7 @@ class Sorter:
             kinds=tuple(dict.fromkeys(a.kind for a in asked if a.kind)),
             asked=asked,
             recipe=own,
+            pinned=context.recipe,
             because="its own words" if named else because,
             terms=self.namer.terms(_gist(sentences, state), subject, readings, found.rules),
             guard=self.namer.guard(state, readings, len(asked)),
@@ -281,6 +282,15 @@ def demonstrated(corpus: Corpus, day: datetime.date | None) -> str:
     shown = getattr(corpus.programme, "demonstrations", ())
     past = [d for d in shown if d.date <= day and d.recipe in corpus.recipes]
     return str(max(past, key=lambda d: d.date).recipe) if past else ""
+
+
+def context_of(item: Item, settings: Settings) -> Context:
+    """The context in which a sorted message's questions were answered."""
+    return Context(
+        recipe=item.pinned,
+        servings=settings.servings,
+        today=_day(item.message.received) or settings.today,
+    )
 
 
 def _own_subject(subject: str) -> str:

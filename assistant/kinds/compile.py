@@ -82,7 +82,7 @@ def word_lists(folder: Path = FOLDER) -> dict[str, tuple[str, ...]]:
 
 
 def compile_cues(forms: list[KindForm], lists: Mapping[str, Collection[str]] | None = None) -> Book:
-    """All cues of all kinds as one book; `lists` are the word lists, words.yaml where none is given.
+    """All cues of all kinds as one book; `lists` are the word lists, else those of words.yaml.
 
     A pattern of plain.yaml that stands in cues.yaml too counts once, with the weight given there.
     Raises CueError for a cue that cannot be used.

@@ -11,6 +11,8 @@ from assistant.retrieval.words import stem, stop_words, tokens
 FEW = 4
 # Where the question names a recipe of ours, half of them may.
 FEW_AT_HOME = 2
+# A longer message that names a recipe of ours tells more than it asks.
+SHORT = 10
 
 
 def is_elsewhere(reading: Reading, shelf: Shelf) -> bool:
@@ -39,7 +41,7 @@ def misses(reading: Reading, answer: Answer, shelf: Shelf, general: bool = False
     if shelf.corpus.programme.where in {source.where for source in answer.sources}:
         return False
     named = bool(reading.ids("recipe"))
-    if reading.recipe and not named:
+    if reading.recipe and (not named or len(reading.words) > SHORT):
         return False
     told = {stem(token.text) for text in (answer.headline, *answer.lines) for token in tokens(text)}
     told |= _spelled_out(reading) | _asked_for(answer, shelf)

@@ -116,6 +116,19 @@ def tokens(text: str) -> list[Token]:
     "1½" one, "165°F" is "165" and "°f", "7pm" is "7" and "pm", "12:05" is one. Other punctuation
     is left out, and noted in the next token's `after_break`. Never raises; empty text gives none.
     """
+    return list(_short(text)) if len(text) <= _SHORT else _cut(text)
+
+
+# Names and single words are cut again and again; a question is cut once.
+_SHORT = 60
+
+
+@lru_cache(maxsize=16384)
+def _short(text: str) -> tuple[Token, ...]:
+    return tuple(_cut(text))
+
+
+def _cut(text: str) -> list[Token]:
     if text.isascii():
         folded, starts, ends = fold(text), None, None
     else:

@@ -36,7 +36,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     amounts = [m.value for m in reading.all("amount") if isinstance(m.value, Amount)]
     targets = [m.id for m in reading.all("unit")]
     if not amounts and len(targets) >= 2:
-        # "how many tablespoons in a cup", "cups to grams": the unit asked for, and one of the other.
+        # "How many tablespoons in a cup", "cups to grams": the unit asked for, and the other.
         first, second = targets[0], targets[1]
         if reading.has("many", "much"):
             amounts, targets = [_one(second)], [first]

@@ -6,33 +6,55 @@ import re
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure
-from assistant.corpus.records import Recipe, Step
+from assistant.corpus.records import Recipe, SafetyLimit, Step
 from assistant.kinds.quote import best, quoted
-from assistant.kinds.shelf import Shelf, ask_which_recipe, capital, make, number, record_source
-from assistant.kinds.shelf import reference_source
+from assistant.kinds.safety.chart import on_chart, rows
+from assistant.kinds.safety.tell import tell
+from assistant.kinds.shelf import (
+    Shelf,
+    capital,
+    make,
+    number,
+    record_source,
+    reference_source,
+)
 from assistant.kinds.unknown import unknown
-from assistant.measure.units import to_celsius
+from assistant.measure.units import to_celsius, to_fahrenheit
 from assistant.question.reading import Reading
 
 _DEGREES = re.compile(r"(\d{3}) ?°F")
+_NOTES = ("heat", "technique", "equipment")
+_APPLIANCES = {"air-fryer", "microwave", "slow-cooker", "pressure-cooker"}
+# Oven temperatures in degrees F, and where a bare number can only be degrees C.
+_COOLEST, _HOTTEST = 200, 550
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """The oven's temperature or the burner's heat from the recipe's steps, else a note."""
     recipe = shelf.recipe(reading)
     tools = set(reading.ids("tool"))
-    found = best(reading, shelf, ("heat", "technique", "equipment"))
-    if recipe is None:
-        return _without_recipe(reading, shelf) or (
-            quoted(reading, shelf, found[1]) if found else unknown(reading, shelf)
-        )
-    if tools & {"air-fryer", "microwave", "slow-cooker", "pressure-cooker"}:
-        return quoted(reading, shelf, found[1]) if found else unknown(reading, shelf)
-    oven = next((step for step in recipe.steps if _DEGREES.search(step.heat)), None)
     asked_oven = "oven" in tools or shelf.says(reading, "oven-words")
-    if oven is not None and (asked_oven or not _burners(recipe)):
+    # "What temperature for ham": no oven, no recipe, so the inside of the food is meant.
+    if shelf.says(reading, "reheat-words") and shelf.says(reading, "temperature-words"):
+        rule = shelf.corpus.safety.get("reheating-leftovers")
+        if rule is not None and not tools & _APPLIANCES:
+            return tell(reading, [rule], shelf)
+    inside = shelf.says(reading, "inside-words") and not tools
+    burner = shelf.says(reading, "burner-words")
+    if inside or (recipe is None and not tools and not burner and not _degrees(reading)):
+        made = on_chart(reading, shelf) if inside or rows(reading, shelf) else None
+        if made is not None:
+            return made
+    if recipe is None:
+        return _without_recipe(reading, shelf)
+    if tools & (_APPLIANCES - {"air-fryer"}):
+        return _note(reading, shelf)
+    oven = next((step for step in recipe.steps if _DEGREES.search(step.heat)), None)
+    if oven is not None and (asked_oven or "air-fryer" in tools or not _burners(recipe)):
         return _oven(reading, recipe, oven, shelf)
-    if asked_oven and oven is None:
+    if "air-fryer" in tools:
+        return _note(reading, shelf)
+    if oven is None and ("oven" in tools or shelf.says(reading, "fan-words")):
         return make(
             reading,
             "quoted",
@@ -40,38 +62,94 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
             lines=_burner_lines(recipe),
             sources=(record_source(recipe),),
         )
-    return _burner(reading, recipe, oven, shelf)
+    return _burner(reading, recipe, oven)
 
 
-def _without_recipe(reading: Reading, shelf: Shelf) -> Answer | None:
+def _note(reading: Reading, shelf: Shelf) -> Answer:
+    found = best(reading, shelf, _NOTES)
+    return quoted(reading, shelf, found[1]) if found else unknown(reading, shelf)
+
+
+def _without_recipe(reading: Reading, shelf: Shelf) -> Answer:
     """ "My oven is convection, is 400 still right?": the usual step down, worked out."""
+    degrees = _degrees(reading)
     limit = shelf.corpus.limits.get("convection")
-    numbers = [m.value for m in (*reading.all("temperature"), *reading.all("number"))]
-    degrees = next((v for v in numbers if isinstance(v, Fraction) and 200 <= v <= 550), None)
-    if (
-        limit is None
-        or limit.degrees is None
-        or degrees is None
-        or not shelf.says(reading, "fan-words")
-    ):
-        return None
-    lower = degrees - limit.degrees
-    figure = _figure(
-        "convection oven", lower, f"{number(degrees)} °F − {limit.degrees} °F ({limit.where})"
-    )
-    return make(
-        reading,
-        "computed",
-        f"In a convection oven: {figure.shown}, {limit.degrees} °F lower than {number(degrees)} °F.",
-        (figure,),
-        ("Start looking a few minutes early; what done looks like decides.",),
-        (record_source(limit), reference_source(shelf, limit.source)),
-    )
+    mark = _named_mark(reading, shelf)
+    if mark is not None:
+        figure = _figure("oven", Fraction(250) + 25 * mark, _MARK_RULE)
+        headline = f"Gas mark {number(mark)} is about {figure.shown}."
+        sources = (reference_source(shelf, "common-practice"),)
+        return make(reading, "computed", headline, (figure,), (), sources)
+    if degrees is None:
+        return _note(reading, shelf)
+    if shelf.says(reading, "fan-words") and limit is not None and limit.degrees is not None:
+        lower = degrees - limit.degrees
+        figure = _figure("convection oven", lower, _less(degrees, limit))
+        return make(
+            reading,
+            "computed",
+            f"In a convection oven: {figure.shown}, {limit.degrees} °F lower than the recipe's.",
+            (figure,),
+            ("Start looking a few minutes early; what done looks like decides.",),
+            (record_source(limit), reference_source(shelf, limit.source)),
+        )
+    nearest = _mark(degrees)
+    if nearest and shelf.says(reading, "gas-words"):
+        figure = Figure(
+            name="gas mark", value=Fraction(int(nearest)), unit="", shown=nearest,
+            working=(_MARK_RULE,),
+        )  # fmt: skip
+        headline = f"{_shown(degrees)} is about gas mark {nearest}."
+        sources = (reference_source(shelf, "common-practice"),)
+        return make(reading, "computed", headline, (figure,), (), sources)
+    return _note(reading, shelf)
+
+
+def _degrees(reading: Reading) -> Fraction | None:
+    """An oven temperature named, in °F; a bare number counts where it can be one."""
+    for mention in reading.all("temperature"):
+        if isinstance(mention.value, Fraction):
+            return to_fahrenheit(mention.value) if mention.id == "c" else mention.value
+    for mention in reading.all("number"):
+        if isinstance(mention.value, Fraction) and _COOLEST <= mention.value <= _HOTTEST:
+            return mention.value
+    return None
+
+
+_MARK_RULE = "gas mark 1 is 275 °F, and each mark is 25 °F more (common practice)"
+
+
+def _mark(degrees: Fraction) -> str:
+    """The gas mark nearest to a temperature: 1 at 275 °F, 25 °F a mark, to 9 (common practice)."""
+    mark = round((degrees - 250) / 25)
+    return str(mark) if 1 <= mark <= 9 else ""
+
+
+def _named_mark(reading: Reading, shelf: Shelf) -> Fraction | None:
+    """The gas mark named: "gas mark 6"."""
+    for mention in reading.all("number"):
+        before = reading.words[mention.start - 1] if mention.start else ""
+        named = before in {"mark", "gas"} and shelf.says(reading, "gas-words")
+        if named and isinstance(mention.value, Fraction) and 1 <= mention.value <= 9:
+            return mention.value
+    return None
+
+
+def _shown(degrees: Fraction) -> str:
+    """In °F, with °C as an oven's dial has it: to the nearest 5."""
+    celsius = round(to_celsius(degrees) / 5) * 5
+    return f"{number(degrees, 0)} °F ({celsius} °C)"
 
 
 def _figure(name: str, degrees: Fraction, *working: str) -> Figure:
-    shown = f"{number(degrees, 0)} °F ({number(to_celsius(degrees), 0)} °C)"
-    return Figure(name=name, value=degrees, unit="°F", shown=shown, working=working)
+    exact = f"{number(degrees, 0)} °F is {number(to_celsius(degrees), 1)} °C; dials go by 5 °C"
+    return Figure(
+        name=name, value=degrees, unit="°F", shown=_shown(degrees), working=(*working, exact)
+    )
+
+
+def _less(degrees: Fraction, limit: SafetyLimit) -> str:
+    return f"{number(degrees, 0)} °F − {limit.degrees} °F ({limit.where})"
 
 
 def _oven(reading: Reading, recipe: Recipe, step: Step, shelf: Shelf) -> Answer:
@@ -84,19 +162,33 @@ def _oven(reading: Reading, recipe: Recipe, step: Step, shelf: Shelf) -> Answer:
     lines = []
     sources = [where]
     headline = f"{recipe.title}: oven at {figures[0].shown}."
+    fan = shelf.says(reading, "fan-words") or "air-fryer" in reading.ids("tool")
     if limit is not None and limit.degrees is not None:
         lower = degrees - limit.degrees
-        figures.append(
-            _figure("convection oven", lower, f"{degrees} °F − {limit.degrees} °F ({limit.where})")
-        )
-        said = f"In a convection oven: {figures[1].shown}; look a few minutes early."
-        if shelf.says(reading, "fan-words"):
-            headline = f"{recipe.title} in a convection oven: {figures[1].shown}."
-            said = f"In a still oven it is {figures[0].shown}. Look a few minutes early."
+        figures.append(_figure("convection oven", lower, _less(degrees, limit)))
+        said = f"In a convection oven or an air fryer: {figures[1].shown}; look early."
+        if fan:
+            how = "an air fryer" if "air-fryer" in reading.ids("tool") else "a convection oven"
+            headline = f"{recipe.title} in {how}: {figures[1].shown}."
+            said = f"In a still oven it is {figures[0].shown}. Start looking a few minutes early."
         lines.append(said)
         sources += [record_source(limit), reference_source(shelf, limit.source)]
+    mark = _mark(degrees)
+    if mark and shelf.says(reading, "gas-words"):
+        headline = f"{recipe.title}: gas mark {mark}, about {figures[0].shown}."
+        figures.append(
+            Figure(name="gas mark", value=Fraction(int(mark)), unit="", shown=mark,
+                   working=(_MARK_RULE,))
+        )  # fmt: skip
+    other = _degrees(reading)
+    if other is not None and abs(other - degrees) > 1 and not fan:
+        change = "longer" if other < degrees else "shorter, and it browns more"
+        headline = f"{recipe.title}: the recipe has {figures[0].shown}; {number(other, 0)} °F takes {change}."
+        lines.append("No time is worked out for another heat; what done looks like decides.")
     if step.done:
         lines.append(f"Done when {step.done}.")
+    if reading.outside:
+        lines.append(f"Asked with: {' '.join(reading.outside)}. The recipe gives no more on that.")
     return make(reading, "computed", headline, figures, lines, sources)
 
 
@@ -112,17 +204,30 @@ def _burner_lines(recipe: Recipe) -> list[str]:
     return [f"Step {i}: {step.heat}. {step.text.split('.')[0]}." for i, step in _burners(recipe)]
 
 
-def _burner(reading: Reading, recipe: Recipe, oven: Step | None, shelf: Shelf) -> Answer:
-    steps = _burners(recipe)
+def _burner(reading: Reading, recipe: Recipe, oven: Step | None) -> Answer:
+    steps = _named_step(reading, recipe) or _burners(recipe)
     if not steps:
-        return ask_which_recipe(reading, shelf) if not recipe.steps else make(
-            reading, "quoted", f"The {recipe.title.lower()} is made without heat.",
-            sources=(record_source(recipe),),
-        )  # fmt: skip
-    said = list(dict.fromkeys(step.heat for _, step in steps))
+        headline = f"The {recipe.title.lower()} is made without heat."
+        return make(reading, "quoted", headline, sources=(record_source(recipe),))
+    said = list(dict.fromkeys(step.heat for _, step in steps if step.heat != "off"))
     lines = _burner_lines(recipe)
     if oven is not None:
         lines.append(f"The oven is at {oven.heat.replace(' oven', '')}.")
     headline = capital(f"{recipe.title}: {', then '.join(said[:3])}.")
+    if len(steps) == 1:
+        headline = f"{recipe.title}, step {steps[0][0]}: {steps[0][1].heat} heat."
     sources = [record_source(recipe, recipe.step_lines[i - 1]) for i, _ in steps]
     return make(reading, "quoted", headline, (), lines, sources)
+
+
+def _named_step(reading: Reading, recipe: Recipe) -> list[tuple[int, Step]]:
+    """The step that uses the one food named, and cooks it: "what heat for the onion"."""
+    foods = set(reading.foods)
+    if len(foods) != 1:
+        return []
+    food = next(iter(foods))
+    names = {line.name for line in recipe.lines if line.item == food}
+    for number_, step in _burners(recipe):
+        if names & set(step.uses) or food in step.uses:
+            return [(number_, step)]
+    return []

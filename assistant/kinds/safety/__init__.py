@@ -1,1 +1,1 @@
-"""Safe temperatures, reheating, thawing, food left out, power cuts, cooling, and the special cases."""
+"""Safe temperatures, reheating, thawing, food left out, power cuts, cooling, special cases."""

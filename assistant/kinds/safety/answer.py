@@ -14,8 +14,11 @@ from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.index import coverage
 
-# A rule is reached by the ways people ask for it: less of the question need be in it than in a note.
+# A rule is reached by the ways people ask for it: less of the question need be in it than in a
+# note.
 ENOUGH = 0.5
+# The rules hold for foods that they do not name; the desk asks for this.
+GENERAL = True
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
@@ -25,7 +28,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         if made is not None:
             return made
     rule = _rule(reading, shelf)
-    # The foods alone name a row of the chart; a rule that is asked for in its own words comes first.
+    # The foods alone name a row of the chart; a rule asked for in its own words comes first.
     if shelf.says(reading, "temperature-words") and (rule is None or _is_cooking(rule)):
         made = on_chart(reading, shelf)
         if made is not None:
@@ -81,7 +84,5 @@ def _unknown(reading: Reading, shelf: Shelf) -> Answer:
     """No rule: say so, with the general rule beside the nearest ones."""
     general = shelf.corpus.safety.get("two-hours")
     lines = (f"In general: {general.text}",) if general is not None else ()
-    return unknown(
-        reading, shelf, "I don't know: no safety rule here covers this; when in doubt, throw it out.",
-        lines,
-    )  # fmt: skip
+    headline = "I don't know: no safety rule here covers this; when in doubt, throw it out."
+    return unknown(reading, shelf, headline, lines)

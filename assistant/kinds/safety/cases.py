@@ -1,4 +1,4 @@
-"""Cases that can be worked out: thawing by weight, time left out, a power cut, a pot that must cool."""
+"""Cases that can be worked out: thawing by weight, time left out, a power cut."""
 
 from __future__ import annotations
 
@@ -41,6 +41,8 @@ def thawing(reading: Reading, shelf: Shelf) -> Answer | None:
         "In cold water: in a leak-proof bag, water changed every 30 minutes, then cook at once.",
         "In a microwave: cook at once. Never on the counter.",
     ]
+    if reading.outside:
+        lines.append(f"It holds for any frozen food, {' '.join(reading.outside)} too.")
     rule = shelf.corpus.safety.get("thawing-safely")
     sources = [record_source(fridge), record_source(water), reference_source(shelf, fridge.source)]
     if rule is not None:
@@ -174,7 +176,7 @@ def power_cut(reading: Reading, shelf: Shelf) -> Answer | None:
     lines = [
         f"A full closed freezer holds {full.time}, a half-full one {half.time}.",
         "Food that still has ice crystals or is at 40 °F or below may be frozen again or cooked.",
-        "Throw out perishable food that was above 40 °F for more than 2 hours; a thermometer decides.",
+        "Throw out perishable food that was above 40 °F for over 2 hours; a thermometer decides.",
     ]
     headline = f"Closed, a refrigerator keeps food safe for about {fridge.time} without power."
     if spans:
@@ -189,7 +191,9 @@ def power_cut(reading: Reading, shelf: Shelf) -> Answer | None:
         if out > most:
             headline = f"No: {shown} is over the {limit.time} that {limit.title} stays cold."
         elif freezer and out > minutes(read_span(half.time))[0]:
-            headline = f"Only if the freezer was full and closed: {shown} is over the {half.time} of a half-full one."
+            headline = (
+                f"Only if the freezer was full: {shown} is over the {half.time} of a half-full one."
+            )
         elif out:
             headline = (
                 f"Yes, if it stayed closed: {shown} is within the {limit.time} that it stays cold."

@@ -19,7 +19,7 @@ _LOWEST, _HIGHEST = 90, 250
 
 
 def on_chart(reading: Reading, shelf: Shelf) -> Answer | None:
-    """The row or rows of the chart for the foods named, with a temperature named held against it."""
+    """The chart for the foods named; a temperature named is held against the first row."""
     rules = rows(reading, shelf)
     if not rules:
         return None

@@ -41,7 +41,7 @@ def cooling(reading: Reading, shelf: Shelf) -> Answer | None:
             shown=f"about {depth:.1f} inches", exact=f"{depth:.2f}",
             working=(
                 "Newton cooling, T = Ta + (T0 − Ta)·exp(−t/τ), τ = ρ·c·depth ÷ (2·h)",
-                "assumed: holds heat like water (4.18 MJ/m³K), h = 15 W/m²K (from memory), uncovered",
+                "assumed: holds heat like water (4.18 MJ/m³K), h = 15 W/m²K (memory), uncovered",
                 f"from {_HOT} to {_WARM} °F in a refrigerator at {_FRIDGE} °F within {first.time}",
             ),
         ),
@@ -69,7 +69,7 @@ def cooling(reading: Reading, shelf: Shelf) -> Answer | None:
         figures.append(
             Figure(
                 name="pans of 9 × 13 inches, 2 inches deep", value=Fraction(pans), unit="pans",
-                shown=str(pans), working=(f"{shown} ÷ {number(_PAN_ML / 1000)} L a pan, rounded up",),
+                shown=str(pans), working=(f"{shown} ÷ {number(_PAN_ML / 1000)} L a pan, up",),
             )
         )  # fmt: skip
         lines.insert(
@@ -99,9 +99,9 @@ def _depth(reading: Reading, volume: tuple[Fraction, str] | None) -> tuple[Fract
     """How deep the food stands, in inches: as said, as a pot of that volume, or as a usual pot."""
     for mention in reading.all("number"):
         after = reading.words[mention.end] if mention.end < len(reading.words) else ""
-        if isinstance(mention.value, Fraction) and after in {"inch", "inches", "in"}:
-            if mention.value > 0:
-                return mention.value, f"{number(mention.value)} inches deep"
+        said = isinstance(mention.value, Fraction) and after in {"inch", "inches", "in"}
+        if said and isinstance(mention.value, Fraction) and mention.value > 0:
+            return mention.value, f"{number(mention.value)} inches deep"
     if volume is not None:
         inches = pot_depth(volume[0])
         return inches, f"{volume[1]} in a pot as deep as wide, {number(inches)} inches"

@@ -201,7 +201,8 @@ def _how_many(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
         ),
     )
     whole = int(servings)
-    headline = f"{show(amounts[0])} of {name} is enough for {whole} servings of the {recipe.title.lower()}."
+    dish = recipe.title.lower()
+    headline = f"{show(amounts[0])} of {name} is enough for {whole} servings of the {dish}."
     source: Source = record_source(recipe, lines[0].line)
     return make(reading, "computed", headline, (figure,), (), (source,))
 

@@ -236,7 +236,7 @@ def _freezer(
         headline = (
             f"Safe if kept at 0 °F, but past its best: {name} is at its best for {rule.freezer}."
             if past
-            else f"Yes: {shown} is within the {rule.freezer} that {name} is at its best when frozen."
+            else f"Yes: {shown} is within the {rule.freezer} that {name} is at its best frozen."
         )
         headline = _fit(headline, found, "freezer")
         lines += [f"Asked about: {shown} in the freezer.", *_remarks(found, shelf)]

@@ -1,4 +1,4 @@
-"""Which day is which in a storage question: cooked, frozen, thawed, eaten; and the age of a thing."""
+"""Which day is which in a storage question: cooked, frozen, thawed, eaten; and a thing's age."""
 
 from __future__ import annotations
 
@@ -70,6 +70,9 @@ def days(reading: Reading, corpus: Corpus) -> Days:
         said.append(f"Taken as made today, {_said(today)}; name the day if it was another.")
     if start is not None and on is not None and on < start and "start" in roles:
         on = None
+    if start is None and "thaw" in roles:
+        start = _date(roles["thaw"], today, future=False)
+        said.append("Counted from the day it was thawed; days before it was frozen count too.")
     froze = _date(roles.get("freeze"), today, future=False)
     thawed = _date(roles.get("thaw"), today, future=False)
     pauses: tuple[Pause, ...] = ()

@@ -55,7 +55,7 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
     taken: set[int] = set()
     seen: set[str] = set()
     recipe = shelf.recipe(reading)
-    told = reading.all("recipe")
+    told = tuple(m for m in reading.all("recipe") if not _is_raw(m, reading, corpus))
     for rule, start, end in named:
         if any(_is_nearer(mention, start, end, reading, rule) for mention in told):
             continue
@@ -85,6 +85,14 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
         uncovered = [m for m in told if not set(range(m.start, m.end)) <= taken]
         if uncovered or not told:
             yield _of_recipe(recipe, corpus)
+
+
+def _is_raw(mention: Mention, reading: Reading, corpus: Corpus) -> bool:
+    """Whether a recipe's short name ("salmon") is said of the raw food: "thawed salmon"."""
+    raw = corpus.lists.get("state-raw")
+    before = reading.words[mention.start - 1] if mention.start else ""
+    single = mention.end - mention.start == 1
+    return single and raw is not None and before in raw.words
 
 
 def _is_in(item: Ingredient, recipe: Recipe) -> bool:

@@ -1,0 +1,146 @@
+"""Names, addresses, phones and staff numbers, masked in everything that is printed or written."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+
+from assistant.corpus.corpus import Corpus
+from assistant.corpus.records import WordList
+from assistant.inbox.message import Item
+from assistant.retrieval.words import fold
+
+_MAIL = re.compile(r"[\w.+%-]{1,64}@[\w-]{1,63}(?:\.[\w-]{1,63}){0,4}")
+_PHONE = re.compile(r"(?<![\w.,/])\+?\(?\d{1,4}\)?(?:[ .-]{1,2}\(?\d{2,5}\)?){1,5}(?![\w/])")
+_DATE = re.compile(r"\d{4}-\d\d-\d\d\Z")
+_STREET = re.compile(
+    r"\b\d{1,6}\s(?:[A-Z][\w.]{0,20}\s){1,4}"
+    r"(?:Street|St|Avenue|Ave|Road|Rd|Lane|Ln|Drive|Dr|Court|Ct|Boulevard|Blvd|Place|Way)\b\.?"
+)
+_WORD = re.compile(r"[^\W\d_](?:[\w'’]*\w)?")
+_NAME = re.compile(r"[^\W\d_][^\W\d_'’-]*(?:['’-][^\W\d_]+)*")
+
+
+class Masker:
+    """Masks texts. `shown` (asked for by the user) switches it off."""
+
+    def __init__(self, corpus: Corpus, senders: Iterable[str], shown: bool = False) -> None:
+        lists = corpus.lists
+        self.shown = shown
+        self.never = _words(lists, "inbox-never-names") | _food_words(corpus)
+        self.cues = _words(lists, "inbox-name-cues") | _words(lists, "inbox-greetings")
+        self.first = {cue.split()[-1] for cue in self.cues}
+        staff = "|".join(sorted(map(re.escape, _words(lists, "inbox-staff-words")), key=len)) or "staff"
+        self.staff = re.compile(
+            rf"\b({staff})(\s*(?:number|no\.?|num|id|#|:)?\s*[#:]?\s*)(?=[\w-]{{0,12}}\d)[\w-]{{2,14}}",
+            re.IGNORECASE,
+        )
+        self.people: dict[str, int] = {}
+        self.known: set[str] = set()
+        for sender in senders:
+            if sender:
+                self.people.setdefault(sender.lower(), len(self.people) + 1)
+                self.known |= self._names(sender)
+
+    def person(self, sender: str) -> str:
+        """Who wrote: `person 3` for the same sender throughout, or the name where it is shown."""
+        if self.shown or not sender:
+            return sender
+        number = self.people.setdefault(sender.lower(), len(self.people) + 1)
+        return f"person {number}"
+
+    def text(self, text: str, sender: str = "") -> str:
+        """`text` with everything personal replaced by `[name]`, `[address]`, `[phone]`, `[number]`.
+
+        Masking twice changes nothing.
+        """
+        if self.shown:
+            return text
+        text = _MAIL.sub("[address]", text)
+        text = _STREET.sub("[address]", text)
+        text = _PHONE.sub(_phone, text)
+        text = self.staff.sub(lambda m: f"{m[1]}{m[2]}[number]", text)
+        return self._without_names(text, self._names(sender, own=True))
+
+    def _without_names(self, text: str, own: set[str]) -> str:
+        out: list[str] = []
+        at = 0
+        before = ""
+        masked_end = -1
+        for found in _WORD.finditer(text):
+            word = found.group()
+            low = fold(word.removesuffix("'s").removesuffix("’s"))
+            capital = word[0].isupper()
+            if word == "address" and text[found.start() - 1 : found.start()] == "[":
+                before = low
+                continue
+            name = low in own or (
+                capital
+                and low not in self.never
+                and (
+                    low in self.known
+                    or self._cued(before, text, found.start())
+                    or (masked_end >= 0 and text[masked_end : found.start()] in {" ", ". ", "-"})
+                )
+            )
+            if name and not text[found.start() - 1 : found.start()] == "[":
+                out.append(text[at : found.start()])
+                joined = masked_end >= 0 and text[masked_end : found.start()] in {" ", ". ", "-"}
+                if joined:
+                    out.pop()
+                out.append("" if joined else "[name]")
+                at = found.start() + len(word.removesuffix("'s").removesuffix("’s"))
+                masked_end = at
+            else:
+                masked_end = -1
+            before = low
+        out.append(text[at:])
+        return "".join(out)
+
+    def _cued(self, before: str, text: str, start: int) -> bool:
+        """Whether the words before announce a name: "Regards," or "my name is"."""
+        if before not in self.first:
+            return False
+        ahead = fold(re.sub(r"[^\w\s']", " ", text[max(0, start - 40) : start])).replace("'", "")
+        flat = " ".join(ahead.split())
+        return any(flat == cue or flat.endswith(f" {cue}") for cue in self.cues)
+
+    def _names(self, sender: str, own: bool = False) -> set[str]:
+        """The words of a sender's name; of an address also its first part."""
+        shown, _, address = sender.partition("<")
+        source = shown if shown.strip(' "') else address
+        if "@" in source:
+            source = source.partition("@")[0].replace(".", " ").replace("_", " ")
+        # What stands behind a dash or in brackets is a post, not a name.
+        source = re.split(r"\s[-–|/(]", source)[0]
+        words = {fold(w) for w in _NAME.findall(source) if len(w) > 1}
+        # Somebody called Rosemary: her own name goes also where it is spelled like the herb.
+        return {w for w in words if w not in self.never}
+
+
+def _phone(found: re.Match[str]) -> str:
+    text = found.group()
+    groups = re.findall(r"\d+", text)
+    digits = sum(map(len, groups))
+    # 1000-1200 and 2026-10-06 are no telephone numbers.
+    if digits < 7 or digits > 15 or _DATE.match(text) or [len(g) for g in groups] == [4, 4]:
+        return text
+    return "[phone]"
+
+
+def _words(lists: Mapping[str, WordList], ident: str) -> set[str]:
+    found = lists.get(ident)
+    return {word.lower() for word in found.words} if found else set()
+
+
+def _food_words(corpus: Corpus) -> set[str]:
+    names = [n for item in corpus.pantry.values() for n in (item.name, item.plural, *item.names)]
+    names += [n for recipe in corpus.recipes.values() for n in (recipe.title, *recipe.names)]
+    names += [n for term in corpus.terms.values() for n in (term.name, *term.names)]
+    names += [corpus.programme.name, corpus.programme.employer]
+    return {fold(word) for name in names for word in _NAME.findall(name)}
+
+
+def masker(corpus: Corpus, items: Iterable[Item], shown: bool = False) -> Masker:
+    """A masker that knows the senders of an inbox."""
+    return Masker(corpus, (item.message.sender for item in items), shown)
