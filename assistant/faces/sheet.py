@@ -13,7 +13,9 @@ def add(commands: Any, corpus: Any) -> None:
     """Add the command to the command line; `corpus` adds the option for the corpus folder."""
     parser = commands.add_parser("sheet", help="an answer sheet for a session's questions")
     add_reading(parser)
-    parser.add_argument("--out", metavar="FILE", required=True, help=".md or .html; nothing is sent")
+    parser.add_argument(
+        "--out", metavar="FILE", required=True, help=".md or .html; nothing is sent"
+    )
     corpus(parser)
     parser.set_defaults(run=run)
 
@@ -28,7 +30,9 @@ def run(args: argparse.Namespace) -> int:
 
     place = Path(args.out)
     if place.suffix.lower() not in {".md", ".markdown", ".html", ".htm"}:
-        raise Unusable(f"--out: {args.out} is neither .md nor .html; name the sheet with one of them")
+        raise Unusable(
+            f"--out: {args.out} is neither .md nor .html; name the sheet with one of them"
+        )
     desk = open_desk(args.corpus)
     try:
         messages, result = sorted_inbox(args, desk)

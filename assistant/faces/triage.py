@@ -42,7 +42,8 @@ def add_reading(parser: argparse.ArgumentParser) -> None:
             metavar="NAME",
             action="append",
             default=[],
-            help="by its name or its number from 1" + ("; may be repeated" if field == "text" else ""),
+            help="by its name or its number from 1"
+            + ("; may be repeated" if field == "text" else ""),
         )
     reading.add_argument(
         "--split",
@@ -135,9 +136,7 @@ def _options(args: argparse.Namespace, desk: Desk) -> Any:
         try:
             datetime.date.fromisoformat(args.date)
         except ValueError:
-            raise Unusable(
-                f'--date: "{args.date}" is no date; write it like 2026-10-06'
-            ) from None
+            raise Unusable(f'--date: "{args.date}" is no date; write it like 2026-10-06') from None
     columns = {f: getattr(args, f"{f}_column") for f in _FIELDS if getattr(args, f"{f}_column")}
     lists = desk.corpus.lists
     words = {f: lists[f"inbox-{f}"].words for f in _FIELDS if f"inbox-{f}" in lists}
@@ -163,9 +162,7 @@ def encoded(item: Any) -> str:
         "state": item.state,
         "kinds": list(item.kinds),
         "group": item.group,
-        "questions": [
-            {"text": a.text, "kind": a.kind, "verdict": a.verdict} for a in item.asked
-        ],
+        "questions": [{"text": a.text, "kind": a.kind, "verdict": a.verdict} for a in item.asked],
         "urgent": item.urgent,
         "medical": item.medical,
     }

@@ -51,7 +51,9 @@ def make_marks(lists: Mapping[str, WordList], programme: str) -> Marks:
     )
 
 
-_WROTE = re.compile(r"(?:on|am|le|el)\b.{6,300}\b(?:wrote|writes|schrieb|écrit|escribió)\s?:?\s*\Z", re.I)
+_WROTE = re.compile(
+    r"(?:on|am|le|el)\b.{6,300}\b(?:wrote|writes|schrieb|écrit|escribió)\s?:?\s*\Z", re.I
+)
 _RULE = re.compile(r"[-_=*]{3,}\s*(?P<title>[^-_=*]*?)\s*[-_=*]*\Z")
 _QUOTE = re.compile(r"\s*[>|]")
 _DELIMITER = re.compile(r"--\s?\Z")
@@ -162,7 +164,9 @@ def _sign_off(line: str, marks: Marks) -> bool:
         if " ".join(low[:size]) in marks.sign_offs:
             rest = line.split()[size:]
             named = line.split(",", 1)[1].split() if "," in line else rest
-            return not rest or (len(rest) <= 3 and rest == named and all(w[:1].isupper() for w in rest))
+            return not rest or (
+                len(rest) <= 3 and rest == named and all(w[:1].isupper() for w in rest)
+            )
     return False
 
 

@@ -70,7 +70,10 @@ def as_html(result: Triage, corpus: Corpus, masker: Masker) -> str:
             "What the corpus lacks",
             [f"{escape(masker.text(text))} <b>×{n}</b>" for text, n in lacking(result)[:20]],
         ),
-        _list("Ideas, by theme", _themes(result.items, masker, frozenset(plain.words if plain else ()))),
+        _list(
+            "Ideas, by theme",
+            _themes(result.items, masker, frozenset(plain.words if plain else ())),
+        ),
         _list(
             "Praise to pass on",
             [_line(i, masker) for i in result.items if i.state == "thanks"][:20],

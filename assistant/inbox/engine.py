@@ -121,7 +121,9 @@ def _mapped(
         step = max(8, len(batches) // 10)
         for start in range(0, len(batches), step):
             some = batches[start : start + step]
-            for part in parallel(joblib.delayed(work)(jobs.folder, settings, b, None) for b in some):
+            for part in parallel(
+                joblib.delayed(work)(jobs.folder, settings, b, None) for b in some
+            ):
                 made += part
             at(len(made))
     return made
@@ -208,4 +210,3 @@ class _Progress:
 def say(line: str) -> None:
     """A progress line on standard error."""
     print(f"assistant: {line}", file=sys.stderr, flush=True)
-

@@ -1,7 +1,7 @@
 """Messages that ask the same, in whatever words: near-linear, and the same for the same inbox.
 
 Two messages ask the same when the cosine of their weighted terms reaches a threshold and their
-guards agree. Candidates come from an index of each message's rarest terms only: if the rest of a
+guards agree (see terms.py). Candidates come from an index of each message's rarest terms only: if the rest of a
 vector is shorter than the threshold, a message that shares none of its rarest terms cannot reach it
 (prefix filtering; Bayardo, Ma and Srikant, "Scaling up all pairs similarity search", 2007).
 """
@@ -12,12 +12,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from assistant.inbox.message import Item
-from assistant.inbox.terms import Guard, agree
+from assistant.inbox.terms import LEAST, Guard, agree, threshold
 
-THRESHOLD = 0.45
-# What is told of a session is said in more various words than what is asked of a recipe.
-LOOSER = {"idea": 0.38, "complaint": 0.38}
-LEAST = min(THRESHOLD, *LOOSER.values())
 _NEVER = frozenset({"empty", "thanks"})
 # A group is found by any of its members: this many under each term are enough.
 _KEPT = 6
@@ -104,13 +100,13 @@ def _verify(
     unique: Sequence[int],
     owner: list[int],
 ) -> None:
-    """Join the pairs whose cosine reaches the threshold of their state."""
+    """Join the pairs whose cosine reaches the threshold of that pair."""
     if not pairs:
         return
     left, right = rows[[a for a, _ in pairs]], rows[[b for _, b in pairs]]
     cosines = left.multiply(right).sum(axis=1).A1.tolist()
     for (a, b), cosine in zip(pairs, cosines, strict=True):
-        if cosine >= LOOSER.get(guards[a].state, THRESHOLD) - 1e-9:
+        if cosine >= threshold(guards[a], guards[b]) - 1e-9:
             one, other = _root(owner, unique[a]), _root(owner, unique[b])
             owner[max(one, other)] = min(one, other)
 

@@ -17,6 +17,7 @@ _STREET = re.compile(
     r"\b\d{1,6}\s(?:[A-Z][\w.]{0,20}\s){1,4}"
     r"(?:Street|St|Avenue|Ave|Road|Rd|Lane|Ln|Drive|Dr|Court|Ct|Boulevard|Blvd|Place|Way)\b\.?"
 )
+_GAP = re.compile(r"[,.:]?\s{1,4}")
 _WORD = re.compile(r"[^\W\d_](?:[\w'’]*\w)?")
 _NAME = re.compile(r"[^\W\d_][^\W\d_'’-]*(?:['’-][^\W\d_]+)*")
 
@@ -29,8 +30,11 @@ class Masker:
         self.shown = shown
         self.never = _words(lists, "inbox-never-names") | _food_words(corpus)
         self.cues = _words(lists, "inbox-name-cues") | _words(lists, "inbox-greetings")
+        self.greetings = {g.split()[-1] for g in _words(lists, "inbox-greetings")}
         self.first = {cue.split()[-1] for cue in self.cues}
-        staff = "|".join(sorted(map(re.escape, _words(lists, "inbox-staff-words")), key=len)) or "staff"
+        staff = (
+            "|".join(sorted(map(re.escape, _words(lists, "inbox-staff-words")), key=len)) or "staff"
+        )
         self.staff = re.compile(
             rf"\b({staff})(\s*(?:number|no\.?|num|id|#|:)?\s*[#:]?\s*)(?=[\w-]{{0,12}}\d)[\w-]{{2,14}}",
             re.IGNORECASE,
@@ -79,7 +83,8 @@ class Masker:
                 and low not in self.never
                 and (
                     low in self.known
-                    or self._cued(before, text, found.start())
+                    or (not (word.isupper() and len(word) > 1))
+                    and self._cued(before, text, found.start())
                     or (masked_end >= 0 and text[masked_end : found.start()] in {" ", ". ", "-"})
                 )
             )
@@ -100,6 +105,10 @@ class Masker:
     def _cued(self, before: str, text: str, start: int) -> bool:
         """Whether the words before announce a name: "Regards," or "my name is"."""
         if before not in self.first:
+            return False
+        # "Hi! Sorry …" and "Morning,\n\nBeen thinking" announce no name; "Regards,\nStan" does.
+        gap = re.sub(r".*\w", "", text[max(0, start - 6) : start], flags=re.DOTALL)
+        if not _GAP.fullmatch(gap) or ("\n" in gap and before in self.greetings):
             return False
         ahead = fold(re.sub(r"[^\w\s']", " ", text[max(0, start - 40) : start])).replace("'", "")
         flat = " ".join(ahead.split())

@@ -49,7 +49,9 @@ def merge(result: Triage, before: Mapping[str, Row], masker: Masker) -> Merged:
             known += 1
             if old.edited:
                 edited += 1
-                row = Row(cells={**row.cells, "state": old.cells["state"], "note": old.cells["note"]})
+                row = Row(
+                    cells={**row.cells, "state": old.cells["state"], "note": old.cells["note"]}
+                )
         rows.append(row)
     here = set(by_place.values())
     carried = [row for key, row in before.items() if key not in here]

@@ -9,9 +9,12 @@ import msgspec
 
 from assistant.answer import Answer
 from assistant.desk import Desk, UnusableQuestion
+from assistant.inbox.rules import compile_classes
 from assistant.kinds import care
+from assistant.question.cues import find, make_text
 from assistant.question.reading import Reading
 from assistant.question.understand import Context
+from assistant.retrieval.words import tokens
 
 # A reading takes in at most 4,000 characters: a longer message is read in overlapping windows.
 WINDOW, OVERLAP = 3_500, 500
@@ -48,6 +51,10 @@ class Seam:
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
+        asks = desk.corpus.classes.get("asks")
+        words = desk.corpus.lists.get("inbox-question-words")
+        self.book = compile_classes([asks] if asks else [])[0]
+        self.question_words = frozenset(words.words if words else ())
         self.answers = lru_cache(maxsize=_KEPT)(self._answers)
         self.faults: list[str] = []
 
@@ -71,10 +78,34 @@ class Seam:
             rules.update(dict.fromkeys(rule.id for rule, _, _ in found.rules))
         return Care(urgent, medical, tuple(rules))
 
+    def asks(self, text: str) -> bool:
+        """Whether a text asks something: a question mark, a question's first word, words that ask."""
+        words = tuple(token.text for token in tokens(text))
+        return bool(words) and (
+            "?" in text
+            or words[0] in self.question_words
+            or bool(find(self.book, make_text(words, ())))
+        )
+
+    def _told(self, answers: tuple[Answer, ...]) -> tuple[Answer, ...]:
+        """The answers to what was asked: a remark beside the questions needs none of its own, and
+        one sentence cut in two is one question."""
+        kept: list[Answer] = []
+        for answer in answers:
+            lost = answer.verdict == "unknown" and not (answer.urgent or answer.medical)
+            if lost and not self.asks(answer.question):
+                continue
+            if any(
+                a.kind == answer.kind and a.headline == answer.headline for a in kept if not lost
+            ):
+                continue
+            kept.append(answer)
+        return tuple(kept) or answers[:1]
+
     def _answers(self, text: str, context: Context) -> tuple[Answer, ...]:
         short = text if len(text) <= LONGEST_ASKED else text[-LONGEST_ASKED:]
         try:
-            return self.desk.converse(short, context).answers
+            return self._told(self.desk.converse(short, context).answers)
         except UnusableQuestion:
             return ()
         except Exception as error:  # a fault in one kind must not lose an inbox

@@ -95,7 +95,9 @@ def as_html(result: Triage, desk: Desk, masker: Masker, title: str) -> str:
         for item in items:
             words = " ".join(masker.text(item.words, item.message.sender).split())
             out.append(f"<section><h3>{html(words[:400]) or '(no words)'}</h3>")
-            out.append(f'<p class="small">Asked by: {html(_people(members[item.group], masker))}</p>')
+            out.append(
+                f'<p class="small">Asked by: {html(_people(members[item.group], masker))}</p>'
+            )
             draft = result.drafts.get(item.place)
             out += [f"<p>{html(line)}</p>" for line in (draft.opening if draft else ())]
             out += [_html_block(b, masker, item) for b in (draft.blocks if draft else ())]
@@ -106,6 +108,8 @@ def as_html(result: Triage, desk: Desk, masker: Masker, title: str) -> str:
 def _html_block(block: Block, masker: Masker, item: Item) -> str:
     lines = [f"<li>{html(line)}</li>" for line in (*block.lines, *block.figures)]
     lines += [f'<li class="caution">{html(line)}</li>' for line in block.cautions]
-    sources = f'<p class="small">Sources: {html("; ".join(block.sources))}</p>' if block.sources else ""
+    sources = (
+        f'<p class="small">Sources: {html("; ".join(block.sources))}</p>' if block.sources else ""
+    )
     question = html(masker.text(block.question, item.message.sender))
     return f'<p class="small">{question}</p><p><b>{html(block.headline)}</b></p><ul>{"".join(lines)}</ul>{sources}'

@@ -12,10 +12,10 @@ import msgspec
 from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.desk import Desk
-from assistant.inbox.clean import Parts, forwarded_words, make_marks, parts
+from assistant.inbox.clean import Parts, forwarded_words, looked_below, make_marks, parts
 from assistant.inbox.message import Asked, Item, Message, State
 from assistant.inbox.rules import compile_classes
-from assistant.inbox.seam import Seam
+from assistant.inbox.seam import WINDOW, Seam
 from assistant.inbox.terms import Namer
 from assistant.question.cues import Book, find, make_text, score
 from assistant.question.reading import Mention, Reading
@@ -37,7 +37,9 @@ _LEAST, _STRONG, _SURE = 2.0, 4.0, 5.0
 _SHORT = 300
 # Kinds whose cues take in nearly anything that asks.
 _LOOSE = frozenset({"technique", "recipe", ""})
-_END = re.compile(r"[.!?…]+[\"')\]]*(?=\s)|\n\s*\n|\n(?=\s*(?:[-*•]|\(?\d{1,2}[.)]))|(?<=.)\n(?=[A-Z])")
+_END = re.compile(
+    r"[.!?…]+[\"')\]]*(?=\s)|\n\s*\n|\n(?=\s*(?:[-*•]|\(?\d{1,2}[.)]))|(?<=.)\n(?=[A-Z])"
+)
 
 
 class Settings(msgspec.Struct, frozen=True, kw_only=True):
@@ -71,14 +73,14 @@ class Sorter:
         self.marks = make_marks(corpus.lists, corpus.programme.name)
         self.book: Book = compile_classes(corpus.classes.values())[0]
         self.ranks = {ident: record.rank for ident, record in corpus.classes.items()}
-        words = corpus.lists.get("inbox-question-words")
-        self.question_words = frozenset(words.words) if words else frozenset()
 
     def sort(self, place: int, message: Message) -> Item:
         """The message with its state. Never raises for whatever a message holds."""
         made = parts(message.text, self.marks)
         subject = _own_subject(message.subject)
         words = made.words if any(c.isalnum() for c in made.words) else subject
+        if looked_below(made, self.marks):
+            words = f"{words}\n\n{forwarded_words(made, self.marks)}".strip()
         notes = message.notes
         if message.unreadable:
             # Nothing could be read, so a person must look: never among what needs no answer.
@@ -94,6 +96,8 @@ class Sorter:
         answers: tuple[Answer, ...] = ()
         if found.urgent or found.medical or chosen in {"question", "programme"}:
             answers = self.seam.answers(words, context) if words.strip() else ()
+        faults, self.seam.faults[:] = tuple(self.seam.faults), []
+        notes = (*notes, *faults)
         urgent = found.urgent or any(a.urgent for a in answers)
         medical = found.medical or any(a.medical for a in answers)
         if urgent:
@@ -110,11 +114,16 @@ class Sorter:
             state = "write"
         else:
             state = _STATES.get(chosen, "empty")
-        asked = self._asked(answers, sentences, chosen)
+        asked = tuple(
+            Asked(text=a.question, kind=a.kind, verdict=a.verdict) for a in answers if a.question
+        )
         own = next((r.recipe for r in readings if r.recipe), context.recipe)
         named = any(r.all("recipe") for r in readings)
+        if named and subject and words != subject:
+            named = any(r.all("recipe") for r in self.seam.readings(words[:WINDOW], context))
         return msgspec.structs.replace(
             item,
+            notes=notes,
             state=state,
             urgent=urgent,
             medical=medical,
@@ -125,7 +134,7 @@ class Sorter:
             pinned=context.recipe,
             because="its own words" if named else because,
             terms=self.namer.terms(_gist(sentences, state), subject, readings, found.rules),
-            guard=self.namer.guard(state, readings, len(asked)),
+            guard=self.namer.guard(state, readings, [a.kind for a in asked]),
         )
 
     # -------------------------------------------------------------------------------- context
@@ -151,6 +160,7 @@ class Sorter:
     def _told(self, made: Parts, words: str, subject: str) -> str:
         """Everything that the sender says or sends on, for the care rules: never a quoted reply."""
         sent_on = forwarded_words(made, self.marks)
+        sent_on = "" if sent_on in words else sent_on
         return "\n\n".join(t for t in (subject, words if words != subject else "", sent_on) if t)
 
     # -------------------------------------------------------------------------------- classes
@@ -170,16 +180,17 @@ class Sorter:
             text = make_text(words, mentions)
             classes = dict(score(find(self.book, text), words)[0])
             kinds = dict(score(find(self.desk.snapshot.lexicon.book, text), words)[0])
-            programme = kinds.pop("programme", 0.0)
-            classes["programme"] = max(classes.get("programme", 0.0), programme)
+            kinds.pop("programme", None)
             sentence = reading.text[start:end].strip()
-            asks = "?" in sentence or classes.pop("asks", 0.0) > 0 or words[0] in self.question_words
+            asks = (
+                "?" in sentence
+                or classes.pop("asks", 0.0) > 0
+                or words[0] in self.seam.question_words
+            )
             classes.pop("asks", None)
             kind = max(kinds, key=lambda k: (kinds[k], k), default="")
             names = any(m.type in {"recipe", "ingredient", "nutrient", "tool"} for m in mentions)
-            made.append(
-                Sentence(sentence, classes, kind, kinds.get(kind, 0.0), asks, names)
-            )
+            made.append(Sentence(sentence, classes, kind, kinds.get(kind, 0.0), asks, names))
         return made
 
     def _class(self, sentences: Sequence[Sentence], message: Message) -> str:
@@ -209,14 +220,6 @@ class Sorter:
             s.asks or "please" in s.text.lower().split() and "contact" not in s.text.lower()
             for s in sentences
         )
-
-    def _asked(
-        self, answers: Sequence[Answer], sentences: Sequence[Sentence], chosen: str
-    ) -> tuple[Asked, ...]:
-        made = [
-            Asked(text=a.question, kind=a.kind, verdict=a.verdict) for a in answers if a.question
-        ]
-        return tuple(made)
 
 
 def _gist(sentences: Sequence[Sentence], state: str) -> str:

@@ -13,9 +13,23 @@ from assistant.question.reading import Reading
 from assistant.retrieval.words import stem, stop_words, tokens
 
 # What a question names tells more than the words around it.
-_NAMED = {"recipe", "ingredient", "nutrient", "diet", "place", "state", "method", "tool", "occasion"}
+_NAMED = {
+    "recipe",
+    "ingredient",
+    "nutrient",
+    "diet",
+    "place",
+    "state",
+    "method",
+    "tool",
+    "occasion",
+}
 _LONGEST = 1_500
 _PREFIX = "concept-"
+# How alike (as the cosine of their terms) two messages must be to count as one question, and what
+# is added or taken off where they ask for different kinds of thing, or for the same.
+ALIKE, KINDS, COUNTS = 0.45, 0.05, 0.1
+LEAST = ALIKE - KINDS
 ASKING = frozenset({"ready", "check", "write", "clinician", "act now"})
 
 
@@ -23,7 +37,7 @@ class Guard(msgspec.Struct, frozen=True):
     """What must agree before two messages may share a draft.
 
     The same state (the three that answer a question count as one), the same recipe where both name
-    one, foods in common where both name some, the same numbers, as many questions.
+    one, foods in common where both name some, the same servings. The kinds of question decide how alike they must be.
     """
 
     state: str
@@ -31,7 +45,7 @@ class Guard(msgspec.Struct, frozen=True):
     foods: frozenset[str] = frozenset()
     all_foods: frozenset[str] = frozenset()
     numbers: tuple[str, ...] = ()
-    questions: int = 1
+    kinds: tuple[str, ...] = ()
 
 
 class Namer:
@@ -63,10 +77,10 @@ class Namer:
             if reading.kind:
                 made[f"kind:{reading.kind}"] = 1
         for rule in rules:
-            made[f"care:{rule}"] = 2
+            made[f"care:{rule}"] = 3
         return tuple(term for term, times in made.items() for _ in range(times))
 
-    def guard(self, state: str, readings: Sequence[Reading], questions: int) -> Guard:
+    def guard(self, state: str, readings: Sequence[Reading], kinds: Sequence[str]) -> Guard:
         """What must agree, see Guard."""
         if state not in ASKING or not readings:
             return Guard(state)
@@ -78,7 +92,7 @@ class Namer:
             str(m.value) for m in reading.mentions if m.type == "servings" and m.value is not None
         )
         asking = "question" if state in {"ready", "check", "write"} else state
-        return Guard(asking, recipes, foods, every, numbers[:1], max(1, questions))
+        return Guard(asking, recipes, foods, every, numbers[:1], tuple(sorted(kinds)))
 
     def _recipe_words(self, ident: str) -> frozenset[str]:
         recipe = self.corpus.recipes.get(ident)
@@ -87,16 +101,26 @@ class Namer:
 
 def agree(one: Guard, other: Guard) -> bool:
     """Whether two messages may share a draft."""
-    if one.state != other.state or one.questions != other.questions:
+    if one.state != other.state:
         return False
     if one.recipes and other.recipes and not one.recipes & other.recipes:
         return False
-    if one.numbers and other.numbers and one.numbers != other.numbers:
+    if one.numbers != other.numbers:
         return False
     for a, b in ((one, other), (other, one)):
         if a.foods and b.all_foods and not a.foods & b.all_foods:
             return False
     return True
+
+
+def threshold(one: Guard, other: Guard) -> float:
+    """How alike two messages whose guards agree must be to share a draft."""
+    if one.state in {"idea", "complaint"}:
+        return LEAST
+    if one.state == "programme":
+        return ALIKE
+    kinds = -KINDS if set(one.kinds) & set(other.kinds) else KINDS
+    return ALIKE + kinds + (COUNTS if len(one.kinds) != len(other.kinds) else 0.0)
 
 
 def concepts(lists: Mapping[str, WordList]) -> dict[str, tuple[str, ...]]:

@@ -19,7 +19,9 @@ from assistant.inbox.resume import earlier
 QUEUE = "queue.csv"
 
 
-def write(result: Triage, desk: Desk, folder: Path, names: bool = False) -> tuple[Merged, list[str]]:
+def write(
+    result: Triage, desk: Desk, folder: Path, names: bool = False
+) -> tuple[Merged, list[str]]:
     """Write queue.csv, replies.md, digest.html and unanswered.txt into `folder`.
 
     What the user decided in an earlier queue.csv stays. Returns the merged queue and the names of
@@ -64,7 +66,9 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in files.items():
-            with tempfile.NamedTemporaryFile(dir=folder, prefix=f".{name}.", delete=False) as stream:
+            with tempfile.NamedTemporaryFile(
+                dir=folder, prefix=f".{name}.", delete=False
+            ) as stream:
                 ready.append((Path(stream.name), folder / name))
                 stream.write(content)
                 stream.flush()

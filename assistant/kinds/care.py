@@ -1,4 +1,4 @@
-"""Urgent and medical questions, found by the rules of safety/care.yaml before anything is computed."""
+"""Urgent and medical messages, found by the rules of safety/care.yaml first of all."""
 
 from __future__ import annotations
 
@@ -31,7 +31,9 @@ ALONG = "along:"
 # A sentence ends at a full stop, question or exclamation mark, at an empty line, and before a list
 # item; a single line break may be a wrapped mail.
 _END = re.compile(
-    r"(?<!\b[Tt]emp\.)(?<!\b[Dd]r\.)(?<=[.!?])[\"')\]]*\s+|\n[ \t\r]*\n|\n(?=[ \t]*(?:[-*•]|\d+[.)])\s)"
+    r"(?<!\b[Tt]emp\.)(?<!\b[Dd]r\.)(?<=[.!?])[\"')\]]*\s+"
+    r"|\n[ \t\r]*\n"
+    r"|\n(?=[ \t]*(?:[-*•]|\d+[.)])\s)"
 )
 LONGEST_MESSAGE = 20_000
 

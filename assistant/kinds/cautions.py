@@ -37,6 +37,11 @@ class _Play:
         recipe = corpus.recipes.get(reading.recipe)
         named = set(reading.ids("ingredient"))
         lines = {line.item for line in recipe.lines} if recipe else set()
+        # Safe handling of a dish is about all of it only where its temperature is told.
+        told = any(figure.name.startswith("temperature") for figure in answer.figures)
+        if answer.urgent or (answer.kind == "safety" and not told):
+            lines = set()
+        self.urgent = answer.urgent
         # A swap or a storage question about one ingredient is not about all the others.
         self.items = (
             named or lines if answer.kind in {"storage", "swap", "convert"} else named | lines
@@ -53,7 +58,7 @@ class _Play:
     def applies(self, rule: CautionRule) -> bool:
         if self.verdict in {"asks", "unknown"} and "medical" not in rule.kinds:
             return False
-        if not self.kinds & set(rule.kinds):
+        if not self.kinds & set(rule.kinds) or (self.urgent and rule.level == "note"):
             return False
         conditions = (
             (rule.origins, self.origins),

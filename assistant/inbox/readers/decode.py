@@ -39,7 +39,9 @@ def decode(raw: bytes) -> tuple[str, str]:
     if len(head) >= 8 and head.count(0) > len(head) // 3:
         even, odd = head[::2].count(0), head[1::2].count(0)
         if max(even, odd) > 8 * min(even, odd):
-            return raw.decode("utf-16-le" if odd > even else "utf-16-be", "replace"), "read as UTF-16"
+            return raw.decode(
+                "utf-16-le" if odd > even else "utf-16-be", "replace"
+            ), "read as UTF-16"
     try:
         return raw.decode("utf-8"), ""
     except UnicodeDecodeError:

@@ -69,7 +69,9 @@ def unreadable(source: str, reason: str, raw: str = "") -> Message:
     return Message(source=source, text=harmless(cut(raw)[0]), unreadable=one_line(reason, 300))
 
 
-_US_DATE = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})(?:[ ,T]+(\d{1,2}):(\d{2})(?::(\d{2}))?\s*([ap]m)?)?\Z", re.I)
+_US_DATE = re.compile(
+    r"(\d{1,2})/(\d{1,2})/(\d{4})(?:[ ,T]+(\d{1,2}):(\d{2})(?::(\d{2}))?\s*([ap]m)?)?\Z", re.I
+)
 
 
 def when(text: str) -> str:

@@ -27,7 +27,8 @@ def read_mbox(raw: bytes, name: str) -> Iterator[Message]:
     starts = [
         found
         for found in _FROM.finditer(raw)
-        if found.start() == 0 or raw[max(0, found.start() - 1) : found.start() + 1] in {b"\n\n", b"\n"}
+        if found.start() == 0
+        or raw[max(0, found.start() - 1) : found.start() + 1] in {b"\n\n", b"\n"}
     ]
     if not starts:
         yield from read_eml(raw, name)
@@ -59,7 +60,9 @@ def _mail(raw: bytes, source: str) -> Message:
     try:
         mail = email.message_from_bytes(raw, policy=email.policy.compat32)
     except (RecursionError, ValueError, LookupError, TypeError, AttributeError) as error:
-        return _bare(raw, source, [*notes, f"broken mail, read as plain text ({type(error).__name__})"])
+        return _bare(
+            raw, source, [*notes, f"broken mail, read as plain text ({type(error).__name__})"]
+        )
     if not mail.keys():
         return _bare(raw, source, [*notes, "a mail without headers, read as plain text"])
     texts: list[str] = []
@@ -72,7 +75,9 @@ def _mail(raw: bytes, source: str) -> Message:
     text = "\n\n".join(part for part in texts if part.strip())
     if nested:
         # A mail sent on as an attachment stands below a mark, like one sent on inside the text.
-        text = "\n\n".join([text, *(f"---------- Forwarded message ----------\n{n}" for n in nested)])
+        text = "\n\n".join(
+            [text, *(f"---------- Forwarded message ----------\n{n}" for n in nested)]
+        )
     if any(part.defects for part in mail.walk()):
         notes.append("broken MIME: read as far as it goes")
     return message(
@@ -107,7 +112,10 @@ def _walk(mail: Mail, texts: list[str], nested: list[str], left: list[str], dept
     if mail.is_multipart():
         parts = _parts(mail)
         if kind == "multipart/alternative":
-            chosen = next((p for p in parts if p.get_content_type() == "text/plain" and _text(p).strip()), None)
+            chosen = next(
+                (p for p in parts if p.get_content_type() == "text/plain" and _text(p).strip()),
+                None,
+            )
             chosen = chosen or next((p for p in parts if p.get_content_type() == "text/html"), None)
             parts = [chosen] if chosen else parts
         for part in parts:

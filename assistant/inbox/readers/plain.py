@@ -76,7 +76,9 @@ def _row(row: Any, source: str, options: Options) -> Message:
     if isinstance(row, str):
         return message(source, text=row)
     if not isinstance(row, dict):
-        return unreadable(source, "a line of JSON, but no object with a text in it", repr(row)[:200])
+        return unreadable(
+            source, "a line of JSON, but no object with a text in it", repr(row)[:200]
+        )
     fields: dict[str, str] = {}
     for field, names in options.columns.items():
         fields[field] = "\n".join(_plain(row[n]) for n in names if n in row)

@@ -15,6 +15,8 @@ _CANDIDATES = (",", ";", "\t", "|", "^", "~")
 # bound also keeps the reading of a hostile file linear.
 LONGEST_CELL = 200
 _SAMPLE = 60
+# So many words in a cell are an answer in somebody's own words.
+_FREE = 4
 _LETTERS = re.compile(r"[^\W\d_]{2,}")
 
 Row = tuple[int, list[str], str]
@@ -80,7 +82,7 @@ def records(lines: Sequence[str], delimiter: str) -> Iterator[Row]:
         try:
             cells = next(reader)
         except csv.Error as error:
-            if "delimiter" in str(error) and "expected" in str(error):
+            if "expected after" in str(error):
                 reason = "quotation marks do not pair up in this row"
             elif "unexpected end" in str(error):
                 reason = "a quotation mark is opened in this row and never closed"
@@ -155,11 +157,9 @@ def _columns(
         return found
     rows = sample[1:] if header else sample
     width = max((len(row) for row in sample), default=1)
-    average = {
-        place: _words_in(rows, place) for place in range(width) if place not in taken
-    }
+    average = {place: _words_in(rows, place) for place in range(width) if place not in taken}
     # Surveys have several free answers: none of them may be lost, so all of them are read.
-    wordy = [place for place, words in average.items() if words >= 4]
+    wordy = [place for place, words in average.items() if words >= _FREE]
     found["text"] = sorted([*found.get("text", []), *wordy])
     if not found["text"] and average:
         found["text"] = [max(average, key=lambda place: (average[place], -place))]
@@ -195,6 +195,13 @@ def _message(
 
     notes = [warned] if warned else []
     texts = [cells[p].strip() for p in columns["text"] if p < len(cells) and cells[p].strip()]
+    # A free answer in a column that mostly holds short ones ("none") is a message too.
+    used = {p for places in columns.values() for p in places}
+    texts += [
+        c.strip()
+        for p, c in enumerate(cells[:width])
+        if p not in used and len(_LETTERS.findall(c[:2000])) >= _FREE
+    ]
     extra = [c.strip() for c in cells[width:] if c.strip()] if width > 1 else []
     if extra:
         # More cells than columns: a delimiter inside an unquoted text. Its words are kept together.
@@ -202,7 +209,6 @@ def _message(
         texts += extra
     elif len(cells) < width and not texts:
         notes.append(f"this row has {len(cells)} cells, the table {width} columns")
-        used = {p for places in columns.values() for p in places}
         texts += [c.strip() for p, c in enumerate(cells) if p not in used and c.strip()]
     return message(
         source,

@@ -183,7 +183,8 @@ def _oven(reading: Reading, recipe: Recipe, step: Step, shelf: Shelf) -> Answer:
     other = _degrees(reading)
     if other is not None and abs(other - degrees) > 1 and not fan:
         change = "longer" if other < degrees else "shorter, and it browns more"
-        headline = f"{recipe.title}: the recipe has {figures[0].shown}; {number(other, 0)} °F takes {change}."
+        asked = f"{number(other, 0)} °F takes {change}."
+        headline = f"{recipe.title}: the recipe has {figures[0].shown}; {asked}"
         lines.append("No time is worked out for another heat; what done looks like decides.")
     if step.done:
         lines.append(f"Done when {step.done}.")

@@ -16,7 +16,7 @@ from assistant.retrieval.index import coverage
 
 # A rule is reached by the ways people ask for it: less of the question need be in it than in a
 # note.
-ENOUGH = 0.5
+ENOUGH = 0.6
 # The rules hold for foods that they do not name; the desk asks for this.
 GENERAL = True
 

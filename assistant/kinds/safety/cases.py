@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import SafetyLimit
+from assistant.kinds.safety.tell import elsewhere
 from assistant.kinds.shelf import Shelf, capital, make, number, record_source, reference_source
 from assistant.kitchen.handling import out_limit, stood_out, thaw_minutes
 from assistant.measure.amount import Amount, show
@@ -33,8 +34,9 @@ def thawing(reading: Reading, shelf: Shelf) -> Answer | None:
         return None
     grams = convert(weights[0].high, weights[0].unit, "gram")
     figures = [_thaw_figure(grams, weights[0], limit) for limit in (fridge, water)]
+    food = next((f" of {m.text}" for m in reading.all("ingredient")), "")
     headline = (
-        f"{capital(show(weights[0]))}: {figures[0].shown} in the refrigerator, "
+        f"{capital(show(weights[0]))}{food}: {figures[0].shown} in the refrigerator, "
         f"or {figures[1].shown} in cold water."
     )
     lines = [
@@ -86,10 +88,12 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
         lines.append(f"Above {hot.above} °F the limit is {hot.time}.")
     rule = shelf.corpus.safety.get("two-hours")
     if rule is not None:
-        lines += [f"Elsewhere: {other.whom}." for other in rule.also]
+        lines += elsewhere(rule)
     if reading.outside:
         lines.append(f"It holds for any perishable food, {' '.join(reading.outside)} included.")
     sources = [record_source(limit), reference_source(shelf, limit.source)]
+    if rule is not None:
+        sources += [reference_source(shelf, other.source) for other in rule.also]
     night = not spans and shelf.says(reading, "overnight-words")
     if night:
         spans = [_NIGHT]
@@ -179,6 +183,8 @@ def power_cut(reading: Reading, shelf: Shelf) -> Answer | None:
         "Throw out perishable food that was above 40 °F for over 2 hours; a thermometer decides.",
     ]
     headline = f"Closed, a refrigerator keeps food safe for about {fridge.time} without power."
+    if "freezer" in reading.ids("place"):
+        headline = f"Closed, a full freezer stays cold {full.time}, a half-full one {half.time}."
     if spans:
         try:
             out = minutes(spans[0])[1]

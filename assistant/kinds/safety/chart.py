@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure
 from assistant.corpus.records import SafetyRule
-from assistant.kinds.safety.tell import tell
+from assistant.kinds.safety.tell import covered, elsewhere, tell
 from assistant.kinds.shelf import Shelf, make, number, record_source, reference_source
 from assistant.measure.units import to_celsius, to_fahrenheit
 from assistant.question.reading import Reading
@@ -116,9 +116,10 @@ def _compared(
         exact=str(limit),
         working=(f"{shown} against {rule.temperature}: rule {rule.id} ({rule.where})",),
     )
-    lines = [rule.text]
+    lines = [rule.text, *elsewhere(rule)]
+    named = covered(reading, [rule])
+    if named:
+        lines.append(f"Asked about: {named}.")
     sources = [record_source(rule), reference_source(shelf, rule.source)]
-    for other in rule.also:
-        lines.append(f"Elsewhere: {other.whom}.")
-        sources.append(reference_source(shelf, other.source))
+    sources += [reference_source(shelf, other.source) for other in rule.also]
     return make(reading, "computed", headline, (figure,), lines, sources)

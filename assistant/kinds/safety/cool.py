@@ -21,7 +21,7 @@ _DEEP_POT = Fraction(6)
 
 def cooling(reading: Reading, shelf: Shelf) -> Answer | None:
     """How a pot is cooled in time, estimated from its depth or its volume."""
-    hot = reading.has("hot") and reading.has("fridge", "refrigerator")
+    hot = reading.has("hot", "warm") and reading.has("fridge", "refrigerator", "freezer")
     asked = shelf.says(reading, "cooling-words") and shelf.says(reading, "batch-words")
     if not (hot or asked):
         return None

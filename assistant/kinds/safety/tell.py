@@ -8,7 +8,7 @@ from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import SafetyRule
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
 from assistant.question.reading import Reading
-from assistant.retrieval.words import stem, tokens
+from assistant.retrieval.words import stem, stop_words, tokens
 
 LONGEST = 120
 
@@ -27,13 +27,23 @@ def tell(reading: Reading, rules: Sequence[SafetyRule], shelf: Shelf) -> Answer:
             headline = first
         lines += [line for line in (rest,) if line]
         figures += _figures(rule)
-        lines += [f"Elsewhere: {other.whom}." for other in rule.also]
+        lines += elsewhere(rule)
         sources += [record_source(rule), reference_source(shelf, rule.source)]
         sources += [reference_source(shelf, other.source) for other in rule.also]
-    covered = _covered(reading, rules)
-    if covered:
-        lines.append(f"It covers {covered}.")
+    named = covered(reading, rules)
+    if named:
+        lines.append(f"Asked about: {named}.")
     return make(reading, "quoted", headline, figures, lines, sources)
+
+
+def elsewhere(rule: SafetyRule) -> list[str]:
+    """What other sources say, each with whom it is for."""
+    lines = []
+    for other in rule.also:
+        kept = [(other.fridge, "in the refrigerator"), (other.freezer, "in the freezer")]
+        figures = [f"{value} {where}" for value, where in kept if value]
+        lines.append(f"Elsewhere: {'; '.join([*figures, other.whom])}.")
+    return lines
 
 
 def _aloud(rule: SafetyRule) -> tuple[str, str]:
@@ -64,11 +74,21 @@ def _figures(rule: SafetyRule) -> list[Figure]:
     ]
 
 
-def _covered(reading: Reading, rules: Sequence[SafetyRule]) -> str:
-    """The words of the question that only the rule's other wordings hold: "cookie" of raw dough."""
+def covered(reading: Reading, rules: Sequence[SafetyRule]) -> str:
+    """What the question names that only the rule's other wordings hold, and the foods in it.
+
+    "Cookie dough" is asked of a rule that speaks of raw flour; a rule on thawing holds for turkey.
+    """
     asked = {
         stem(t.text) for rule in rules for text in (*rule.asks, *rule.names) for t in tokens(text)
     }
     told = {stem(t.text) for rule in rules for t in tokens(f"{rule.text} {rule.short}")}
-    held = [w for w in reading.outside if stem(w) in asked and stem(w) not in told]
-    return " ".join(held)
+    plain = stop_words()
+    held = [
+        word
+        for word in dict.fromkeys(reading.words)
+        if stem(word) in asked and stem(word) not in told and word not in plain and len(word) > 3
+    ]
+    foods = [m.text for m in reading.all("ingredient") if m.id in reading.foods]
+    held = [word for word in held if not any(word in food.split() for food in foods)]
+    return ", ".join(dict.fromkeys((*held, *foods)))

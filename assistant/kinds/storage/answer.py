@@ -30,8 +30,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _no_subject(reading, shelf)
     rule = found.rule
     sources = [*found.sources, record_source(rule), reference_source(shelf, rule.source)]
+    sources += [reference_source(shelf, other.source) for other in rule.also]
     named = days(reading, shelf.corpus)
-    frozen = "freezer" in reading.ids("place") and not named.pauses
+    frozen = _asks_freezer(reading, found) and not named.pauses
     if frozen and named.frozen_since is None and not (named.start and named.on):
         return _freezer(reading, found, named, sources, shelf)
     if not rule.fridge:
@@ -41,6 +42,15 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if named.age is not None:
         return _aged(reading, found, named, sources, shelf)
     return _plain(reading, found, sources, shelf)
+
+
+def _asks_freezer(reading: Reading, found: Subject) -> bool:
+    """Whether the freezer is asked about; the "frozen" of "frozen sausage" is its name."""
+    own = set(found.name.split())
+    if reading.all("date") and reading.has("havent", "not", "never", "unfrozen", "didnt"):
+        return False
+    places = [m for m in reading.all("place") if m.id == "freezer"]
+    return any(not set(m.text.split()) <= own for m in places)
 
 
 def _no_subject(reading: Reading, shelf: Shelf) -> Answer:

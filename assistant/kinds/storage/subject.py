@@ -61,8 +61,13 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
             continue
         if any(_is_nearer(m, start, end, reading, rule) for m in reading.all("ingredient")):
             continue
-        taken.update(range(start, end))
         fitting = _in_state(rule, reading, corpus)
+        # "Half a can of coconut milk" is coconut milk.
+        if any(
+            _keeps_so(m, start, end, fitting, reading, corpus) for m in reading.all("ingredient")
+        ):
+            continue
+        taken.update(range(start, end))
         if fitting.id not in seen:
             seen.add(fitting.id)
             name = " ".join(reading.words[start:end])
@@ -85,6 +90,16 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
         uncovered = [m for m in told if not set(range(m.start, m.end)) <= taken]
         if uncovered or not told:
             yield _of_recipe(recipe, corpus)
+
+
+def _keeps_so(
+    mention: Mention, start: int, end: int, rule: StorageRule, reading: Reading, corpus: Corpus
+) -> bool:
+    """Whether a pantry item named elsewhere in the question is kept by the same rule."""
+    item = corpus.pantry.get(mention.id)
+    own = corpus.storage.get(item.storage) if item is not None else None
+    apart = mention.end <= start or end <= mention.start
+    return apart and own is not None and _in_state(own, reading, corpus).id == rule.id
 
 
 def _is_raw(mention: Mention, reading: Reading, corpus: Corpus) -> bool:
@@ -166,6 +181,10 @@ def _in_state(rule: StorageRule, reading: Reading, corpus: Corpus) -> StorageRul
             return rule
         if state in rule.forms:
             return corpus.storage.get(rule.forms[state], rule)
+    # Rice in the refrigerator, or rice of some days ago, is cooked rice.
+    aged = reading.all("date") or reading.all("duration") or "fridge" in reading.ids("place")
+    if rule.state == "dry" and "cooked" in rule.forms and aged:
+        return corpus.storage.get(rule.forms["cooked"], rule)
     return rule
 
 
