@@ -18,7 +18,7 @@ import msgspec
 from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
-from assistant.kinds.relevance import is_elsewhere, misses
+from assistant.kinds.relevance import is_elsewhere, misses, strays
 from assistant.kinds.shelf import Shelf, make
 from assistant.kinds.unknown import unknown
 from assistant.question.follow import (
@@ -229,6 +229,8 @@ class Desk:
         told = answer.verdict in {"quoted", "computed", "partial"}
         general = getattr(kind_module(reading.kind), "GENERAL", False)
         if told and misses(reading, answer, self.shelf, general):
+            return unknown(reading, self.shelf)
+        if told and strays(reading, answer, self.shelf):
             return unknown(reading, self.shelf)
         return answer
 

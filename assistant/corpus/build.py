@@ -12,15 +12,11 @@ from assistant.corpus.lines import Pantry, all_names, read_line, words
 from assistant.corpus.load import Loaded, load, unknown_ids
 from assistant.corpus.problems import CorpusError
 from assistant.corpus.records import (
-    CarePhrases,
-    CareRule,
-    CautionRule,
     Diet,
     Estimate,
     Food,
     Ingredient,
     Line,
-    MessageClass,
     Note,
     Nutrient,
     Programme,
@@ -28,12 +24,18 @@ from assistant.corpus.records import (
     RecipeForm,
     Record,
     Reference,
-    SafetyLimit,
-    SafetyRule,
-    StorageRule,
     Swap,
     Term,
     WordList,
+)
+from assistant.corpus.rules import (
+    CarePhrases,
+    CareRule,
+    CautionRule,
+    MessageClass,
+    SafetyLimit,
+    SafetyRule,
+    StorageRule,
 )
 from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick

@@ -9,26 +9,28 @@ import msgspec
 from assistant.corpus.lines import all_names, words
 from assistant.corpus.problems import Problem
 from assistant.corpus.records import (
-    CarePhrases,
-    CareRule,
-    CautionRule,
     Diet,
     Estimate,
     Food,
     Ingredient,
     Line,
-    MessageClass,
     Note,
     Nutrient,
     Programme,
     Recipe,
     Reference,
-    SafetyLimit,
-    SafetyRule,
-    StorageRule,
     Swap,
     Term,
     WordList,
+)
+from assistant.corpus.rules import (
+    CarePhrases,
+    CareRule,
+    CautionRule,
+    MessageClass,
+    SafetyLimit,
+    SafetyRule,
+    StorageRule,
 )
 from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick

@@ -16,25 +16,27 @@ import msgspec
 from assistant.corpus.files import REQUIRED
 from assistant.corpus.problems import CorpusError, Problem
 from assistant.corpus.records import (
-    CarePhrases,
-    CareRule,
-    CautionRule,
     Diet,
     Estimate,
     Ingredient,
-    MessageClass,
     Note,
     Nutrient,
     Programme,
     RecipeForm,
     Record,
     Reference,
-    SafetyLimit,
-    SafetyRule,
-    StorageRule,
     Swap,
     Term,
     WordList,
+)
+from assistant.corpus.rules import (
+    CarePhrases,
+    CareRule,
+    CautionRule,
+    MessageClass,
+    SafetyLimit,
+    SafetyRule,
+    StorageRule,
 )
 from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.source import Source, read_note, read_yaml

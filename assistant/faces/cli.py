@@ -82,8 +82,9 @@ def _parser() -> argparse.ArgumentParser:
     _corpus(foods)
     foods.set_defaults(run=_foods)
 
-    from assistant.faces import sheet, triage
+    from assistant.faces import handout, sheet, triage
 
+    handout.add(commands, _corpus)
     sheet.add(commands, _corpus)
     triage.add(commands, _corpus)
     return parser
@@ -128,6 +129,13 @@ def _context(desk: Desk, args: argparse.Namespace) -> Context:
             ) from None
     recipe = _recipe_id(desk, args.recipe) if args.recipe else ""
     return desk.context(recipe=recipe, servings=servings, today=today)
+
+
+def context_for(desk: Desk, recipe: str, servings: str) -> Context:
+    """The context of a recipe's id and a number of servings as typed. Raises Unusable."""
+    if recipe not in desk.corpus.recipes:
+        raise Unusable(f'there is no recipe "{recipe}"{_close(recipe, desk.corpus.recipes)}')
+    return _context(desk, argparse.Namespace(servings=servings, today="", recipe=recipe))
 
 
 def _recipe_id(desk: Desk, given: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from assistant.corpus.records import MessageClass
+from assistant.corpus.rules import MessageClass
 from assistant.question.cues import Book, Cue, CueError, compile_cue, make_book
 
 

@@ -9,7 +9,8 @@ import msgspec
 
 from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
-from assistant.corpus.records import CarePhrases, CareRule, Programme
+from assistant.corpus.records import Programme
+from assistant.corpus.rules import CarePhrases, CareRule
 from assistant.kinds.shelf import Shelf, make, record_source, reference_source, unique
 from assistant.question.cues import (
     Book,

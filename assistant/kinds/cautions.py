@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from assistant.answer import Answer, Caution
-from assistant.corpus.records import CautionRule
+from assistant.corpus.rules import CautionRule
 from assistant.kinds.shelf import Shelf
 from assistant.question.reading import Reading
 

@@ -6,7 +6,8 @@ import math
 from collections.abc import Collection, Sequence
 
 from assistant.answer import Answer, Source
-from assistant.corpus.records import Note, SafetyRule
+from assistant.corpus.records import Note
+from assistant.corpus.rules import SafetyRule
 from assistant.kinds.shelf import Shelf, make, reference_source
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading

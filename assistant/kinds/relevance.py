@@ -13,6 +13,13 @@ FEW = 4
 FEW_AT_HOME = 2
 # A longer message that names a recipe of ours tells more than it asks.
 SHORT = 10
+# Where only the beginning of an answer answers: how many of its lines count beside the headline.
+_LINES = {"storage": 0, "ingredient": 1, "swap": 1}
+# What is counted or dated asks for nothing more, and names no other food.
+_MEASURES = {
+    "amount", "number", "servings", "duration", "date", "clock", "temperature", "unit", "share",
+    "nutrient", "diet", "recipe",
+}  # fmt: skip
 
 
 def is_elsewhere(reading: Reading, shelf: Shelf) -> bool:
@@ -76,6 +83,135 @@ def misses(reading: Reading, answer: Answer, shelf: Shelf, general: bool = False
     if len(missed) == 1 and not missed & set(reading.outside):
         return False
     return len(missed) * (FEW_AT_HOME if named else FEW) > len(content)
+
+
+def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
+    """The words by which a question asks for something else than the answer tells; none if it fits.
+
+    Away from our own recipes every word must be accounted for: by the answer, by the word lists of
+    the forms in which its kind is asked (`form-storage` …), or as a word that only fills. "How do I
+    stop jam from turning brown?" is no question about how long jam keeps, for all that it names
+    jam. Two foods side by side name a third one ("turkey bacon").
+    """
+    if _is_at_home(reading) or shelf.corpus.programme.where in {s.where for s in answer.sources}:
+        return ()
+    kind = reading.kind
+    if f"must-{kind}" in shelf.corpus.lists and not shelf.says(reading, f"must-{kind}"):
+        return reading.words
+    side_by_side = _side_by_side(reading)
+    if side_by_side:
+        return side_by_side
+    if kind == "ingredient" and shelf.says(reading, "difference-certain"):
+        single = _one_sided(reading, answer)
+        if single:
+            return single
+    told = _told(reading, answer, shelf)
+    plain = _listed(shelf, "filler-words") | _listed(shelf, f"form-{kind}") | _states(answer, shelf)
+    asks_why = _listed(shelf, "why-words") - plain
+    covered = _covered(reading, answer, told, shelf)
+    return tuple(
+        word
+        for place, word in enumerate(reading.words)
+        if place not in covered
+        and word not in plain
+        and (word in asks_why or word not in stop_words())
+        and stem(word) not in told
+        and (word.isalpha() and len(word) > 1)
+    )
+
+
+def _is_at_home(reading: Reading) -> bool:
+    """Whether one of our recipes is meant for certain: set beforehand, scaled, or named in full.
+
+    "Salmon" and "pancakes" are short names of recipes, and words for anybody's.
+    """
+    if not reading.recipe:
+        return False
+    if reading.servings is not None or reading.factor is not None:
+        return True
+    named = reading.all("recipe")
+    return not named or any(m.end - m.start > 1 for m in named)
+
+
+def _side_by_side(reading: Reading) -> tuple[str, ...]:
+    """Two foods with nothing between them, which make one that is neither: "sugar syrup"."""
+    found = tokens(reading.text)
+    if len(found) != len(reading.words):
+        return ()
+    foods = sorted(reading.all("ingredient"), key=lambda m: m.start)
+    for first, second in zip(foods, foods[1:], strict=False):
+        between = reading.text[found[first.end - 1].end : found[second.start].start]
+        if first.end == second.start and first.id != second.id and not between.strip(" -"):
+            return (first.text, second.text)
+    return ()
+
+
+def _one_sided(reading: Reading, answer: Answer) -> tuple[str, ...]:
+    """What a comparison leaves out: a second food, or what "cherry" is short for in "grape and
+    cherry tomatoes"."""
+    foods = sorted(reading.all("ingredient"), key=lambda m: m.start)
+    if not foods and answer.sources:
+        return ()
+    if len({m.text for m in foods}) < 2:
+        return tuple(m.text for m in foods) or reading.words
+    for first, second in zip(foods, foods[1:], strict=False):
+        joined = reading.words[first.end : second.start]
+        short = first.end - first.start == 1 < second.end - second.start
+        if joined in {("and",), ("or",)} and short and first.id != second.id:
+            return (first.text, second.text)
+    return ()
+
+
+def _covered(reading: Reading, answer: Answer, told: set[str], shelf: Shelf) -> set[int]:
+    """The places of the words that the answer accounts for."""
+    covered = {p for m in reading.mentions if m.type in _MEASURES for p in range(m.start, m.end)}
+    cited = {source.id for source in answer.sources}
+    anything = bool(cited & _listed(shelf, "rules-for-any-food"))
+    for m in reading.all("ingredient"):
+        words = {stem(word) for word in m.text.split()}
+        if anything or m.id in cited or m.corrected or words <= told:
+            covered |= set(range(m.start, m.end))
+    if anything:
+        dishes = _listed(shelf, "dish-nouns")
+        covered |= {p for p, word in enumerate(reading.words) if word in dishes}
+    if reading.kind == "swap":
+        covered |= _used_in(reading, shelf)
+    return covered
+
+
+def _used_in(reading: Reading, shelf: Shelf) -> set[int]:
+    """The places of the dish in which a food is replaced: "celery in a soup", "cookies without"."""
+    words = reading.words
+    foods = reading.all("ingredient")
+    places: set[int] = set()
+    for m in foods:
+        if words[m.end : m.end + 1] == ("in",) and not any(f.start > m.end for f in foods):
+            places |= set(range(m.end, len(words)))
+        if "without" in words[: m.start] and "make" in words[: m.start]:
+            places |= set(range(words.index("make"), words.index("without")))
+    return places
+
+
+def _told(reading: Reading, answer: Answer, shelf: Shelf) -> set[str]:
+    """The stems of what the answer tells, and of the ways in which its sources say to be asked."""
+    texts = [answer.headline, *answer.lines[: _LINES.get(reading.kind, len(answer.lines))]]
+    for source in answer.sources:
+        rule = shelf.corpus.safety.get(source.id)
+        item = shelf.corpus.pantry.get(source.id)
+        texts += rule.names if rule is not None else ()
+        texts += item.names if item is not None else ()
+    told = {stem(token.text) for text in texts for token in tokens(text)}
+    told |= _asked_for(answer, shelf)
+    if f"form-{reading.kind}" not in shelf.corpus.lists:
+        told |= _spelled_out(reading)
+    return told
+
+
+def _states(answer: Answer, shelf: Shelf) -> frozenset[str]:
+    """The words for the state that a cited storage rule is for: "boiled" where it is for cooked."""
+    rules = (shelf.corpus.storage.get(source.id) for source in answer.sources)
+    found = [_listed(shelf, f"state-{rule.state}") for rule in rules if rule is not None]
+    return frozenset().union(*found)
 
 
 def _spelled_out(reading: Reading) -> set[str]:

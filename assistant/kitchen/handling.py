@@ -8,7 +8,7 @@ from typing import Literal
 
 import msgspec
 
-from assistant.corpus.records import SafetyLimit
+from assistant.corpus.rules import SafetyLimit
 from assistant.measure.amount import read_amount
 from assistant.measure.span import minutes, read_span
 from assistant.measure.units import convert

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from desk_fixture import TODAY, desk
+
 from assistant.inbox.engine import Jobs, Triage, triage
 from assistant.inbox.message import Message
 from assistant.inbox.readers import Read, read, read_bytes
 from assistant.inbox.readers.forms import Options
 from assistant.inbox.sort import Settings
-from desk_fixture import TODAY, desk
 
 FIELDS = ("text", "id", "name", "date", "subject")
 

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from inbox.reading import of_bytes, of_files, sorted_of
 
 from assistant.inbox.readers.forms import InboxError
 from assistant.inbox.readers.markup import to_text
-from inbox.reading import of_bytes, of_files, sorted_of
 
 CSV = (
     "Timestamp;Name;What did you think?;Any questions?\n"

@@ -9,8 +9,10 @@ import os
 from pathlib import Path
 
 import pytest
+from desk_fixture import CORPUS, desk
 from hypothesis import given
 from hypothesis import strategies as st
+from inbox.reading import of_bytes, of_files, sorted_of
 
 from assistant.faces.cli import run
 from assistant.inbox.clean import make_marks, parts
@@ -21,8 +23,6 @@ from assistant.inbox.message import Message
 from assistant.inbox.readers.forms import InboxError
 from assistant.inbox.resume import neutral, plain
 from assistant.inbox.write import write
-from desk_fixture import CORPUS, desk
-from inbox.reading import of_bytes, of_files, sorted_of
 
 DATA = Path(__file__).parent / "data"
 DEMO = [DATA / name for name in ("survey.csv", "chat.txt", "mails.mbox")]

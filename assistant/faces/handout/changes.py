@@ -90,7 +90,7 @@ def make_dish(recipe: Recipe, swaps: Sequence[str], promised: str, corpus: Corpu
 
 
 def desk_for(desk: Desk, dish: Dish) -> Desk:
-    """The desk with the changed recipe in the place of the written one, for every further answer."""
+    """The desk with the changed recipe in the place of the written one, for further answers."""
     if not dish.changes:
         return desk
     recipes = {**desk.corpus.recipes, dish.recipe.id: dish.recipe}

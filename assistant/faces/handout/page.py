@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
@@ -10,34 +11,24 @@ import msgspec
 from assistant.answer import Answer, Caution, Source
 from assistant.corpus.records import Diet, Line, Recipe
 from assistant.desk import Desk
-from assistant.faces.handout.changes import Changed, Dish, change_for, desk_for
+from assistant.faces.handout.changes import Dish, desk_for
+from assistant.faces.handout.lines import Act, Ingredient, make_ingredient, make_steps, tell_change
 from assistant.faces.handout.panel import Bars, Panel, bar_nutrients, make_bars, make_panel
 from assistant.faces.handout.questions import Asked
 from assistant.faces.handout.tips import Offer, Tip, make_offers, make_tips
 from assistant.kinds.equipment.fit import fit
+from assistant.kinds.meal.sides import line_of
 from assistant.kinds.shelf import Shelf, capital, line_name, listed, number, unique
 from assistant.kitchen.diets import judge
-from assistant.kitchen.scaling import scale_line
-from assistant.measure.amount import Amount
-from assistant.measure.spoons import System, kitchen
-from assistant.measure.units import unit
 from assistant.question.reading import Reading
 from assistant.question.understand import Context
 
-_FREEZES = {"well": "Freezes well.", "fairly": "Can be frozen, with some loss.", "poorly": "Does not freeze well."}  # fmt: skip
-_LIKE_WATER = Fraction(1, 10)
-_NO_TIME = "0 min"
+_FREEZES = {
+    "well": "Freezes well.",
+    "fairly": "Can be frozen, with some loss.",
+    "poorly": "Does not freeze well.",
+}
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
-
-
-class Ingredient(msgspec.Struct, frozen=True):
-    """One line: its amount in both systems, its name, how it is prepared, what else is to be said."""
-
-    us: str
-    metric: str
-    name: str
-    prep: str
-    remark: str
 
 
 class Tool(msgspec.Struct, frozen=True):
@@ -46,15 +37,6 @@ class Tool(msgspec.Struct, frozen=True):
     item: str
     use: str
     instead: str
-
-
-class Act(msgspec.Struct, frozen=True):
-    """One step: what to do, heat and minutes, what done looks like, what a swap changes in it."""
-
-    text: str
-    times: str
-    done: str
-    changed: tuple[str, ...]
 
 
 class Keep(msgspec.Struct, frozen=True):
@@ -118,7 +100,7 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
     panel = make_panel(recipe, servings, bool(dish.changes), shelf)
     new_to, tips = make_tips(dish, shelf)
     offers = make_offers(dish, factor, shelf)
-    fitting = _fits(recipe, servings, shelf) if factor != 1 else None
+    fitting = _fits(recipe, servings, context.today, shelf) if factor != 1 else None
     keeping, remarks, small = _keeping(recipe, answers["storage"], shelf)
     sources = unique(
         [
@@ -131,6 +113,7 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         ]
     )
     programme = shelf.corpus.programme
+    bars = [make_bars(recipe, nutrient, shelf) for nutrient in bar_nutrients(shelf)]
     return Page(
         title=recipe.title,
         summary=recipe.summary,
@@ -139,22 +122,22 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         contact=programme.contact,
         serves=_serves(recipe, servings),
         time=_time(answers["timing"]),
-        changes=tuple(_change(change, factor, shelf) for change in dish.changes),
+        changes=tuple(tell_change(change, factor, shelf) for change in dish.changes),
         promise=_promise(dish, shelf),
         metric_first=programme.first == "metric",
-        ingredients=tuple(_ingredient(line, dish, factor, shelf) for line in recipe.lines),
+        ingredients=tuple(make_ingredient(line, dish, factor, shelf) for line in recipe.lines),
         tools=tuple(
             Tool(f"{one.item}, {one.capacity}" if one.capacity else one.item, one.use, one.instead)
             for one in recipe.equipment
         ),
         fits=fitting.headline if fitting else "",
-        steps=_steps(dish, shelf),
+        steps=make_steps(dish, shelf),
         panel=panel,
-        bars=tuple(made for n in bar_nutrients(shelf) if (made := make_bars(recipe, n, shelf)).bars),
+        bars=tuple(one for one in bars if one.bars),
         new_to=new_to,
         tips=tips,
         offers=offers,
-        allergens=(answers["diet"].headline, *answers["diet"].lines),
+        allergens=answers["diet"].lines or (answers["diet"].headline,),
         diets=_diets(recipe, dish.diets, shelf),
         keeping=keeping,
         keeping_notes=remarks,
@@ -162,21 +145,34 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         pairs=_pairs(recipe, dish.diets, shelf),
         cautions=_cautions((*answers.values(), *([fitting] if fitting else ())), asked),
         questions=tuple(asked),
-        own_sources=tuple(dict.fromkeys(s.title for s in sources if _is_own(s))),
-        foods=tuple(dict.fromkeys(f"{s.id.removeprefix('SR28 ')} {s.title}" for s in sources if s.where == "foods.csv")),
-        references=tuple(dict.fromkeys(s.title for s in sources if s.where.startswith("references."))),
+        own_sources=_titles(s for s in sources if _sort(s) == "own" and s.title != s.id),
+        foods=tuple(
+            f"{s.id.removeprefix('SR28 ')} {s.title}" for s in sources if _sort(s) == "food"
+        ),
+        references=_titles(s for s in sources if _sort(s) == "reference"),
         small_print=small,
-    )  # fmt: skip
+    )
 
 
-def _is_own(source: Source) -> bool:
-    return source.where != "foods.csv" and not source.where.startswith("references.")
+def _sort(source: Source) -> str:
+    """Whether a source is a row of the composition table, a publication, or the programme's own."""
+    if source.where == "foods.csv":
+        return "food"
+    return "reference" if source.where.startswith("references.") else "own"
+
+
+def _titles(sources: Iterable[Source]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(source.title for source in sources))
 
 
 def _serves(recipe: Recipe, servings: Fraction) -> str:
     made = recipe.yields
     text = f"Serves {number(servings)}; one {made.unit} is {made.measure}."
-    return text if servings == made.servings else f"{text} (The recipe is written for {made.servings}.)"
+    return (
+        text
+        if servings == made.servings
+        else f"{text} (The recipe is written for {made.servings}.)"
+    )
 
 
 def _time(timing: Answer) -> tuple[str, ...]:
@@ -191,77 +187,6 @@ def _time(timing: Answer) -> tuple[str, ...]:
     return tuple(found)
 
 
-# ------------------------------------------------------------------------- ingredients and changes
-
-
-def _ingredient(line: Line, dish: Dish, factor: Fraction, shelf: Shelf) -> Ingredient:
-    scaled = scale_line(line, factor)
-    remarks = []
-    change = next((c for c in dish.changes if line in c.new), None)
-    if change is not None:
-        remarks.append(f"for the {line_name(change.old, shelf)}")
-    if line.optional:
-        remarks.append("optional")
-    if scaled.amount is None:
-        return Ingredient("to taste", "", line_name(line, shelf), line.prep, "; ".join(remarks))
-    made = kitchen(scaled.amount, "us")
-    if made.buy is not None and scaled.amount.high != made.buy:
-        remarks.append(f"buy {made.buy}")
-    return Ingredient(
-        made.text,
-        _metric(scaled),
-        line_name(line, shelf, scaled.amount),
-        line.prep,
-        "; ".join(remarks),
-    )
-
-
-def _metric(line: Line) -> str:
-    """The metric amount; with the weight of counted things, and of cups of what is no liquid."""
-    if line.amount is None:
-        return ""
-    made = kitchen(line.amount, "metric")
-    weight = _weight(line)
-    kind = unit(line.amount.unit).dimension if line.amount.unit else "count"
-    if kind == "count":
-        return f"about {weight}" if weight else ""
-    if kind != "volume" or not weight or line.grams is None or line.amount.unit not in {"cup", "quart", "pint"}:
-        return made.text
-    milliliters = line.amount.high * unit(line.amount.unit).factor
-    liquid = abs(line.grams[1] / milliliters - 1) <= _LIKE_WATER
-    return made.text if liquid else f"{made.text} (about {weight})"
-
-
-def _weight(line: Line) -> str:
-    if line.grams is None or not line.grams[1]:
-        return ""
-    return kitchen(Amount(line.grams[0], line.grams[1], "gram"), "metric").text
-
-
-def amount_text(line: Line, first: System) -> str:
-    """An amount for a sentence, in the first system with the other beside it; "" for none."""
-    if line.amount is None:
-        return ""
-    made = kitchen(line.amount, first)
-    return f"{made.text} ({made.also}) " if made.also else f"{made.text} "
-
-
-def _change(change: Changed, factor: Fraction, shelf: Shelf) -> str:
-    old = scale_line(change.old, factor)
-    gone = f"{amount_text(old, shelf.first)}{line_name(change.old, shelf)}"
-    if not change.new:
-        return f"Leave out the {line_name(change.old, shelf)}; it is optional."
-    new = [
-        f"{amount_text(scale_line(line, factor), shelf.first)}{line_name(line, shelf)}"
-        for line in change.new
-    ]
-    text = f"{listed(new)} in the place of {gone}."
-    if change.swap is not None:
-        parts = (change.swap.taste, change.swap.watch)
-        text = " ".join([text, *(capital(p.rstrip(".")) + "." for p in parts if p)])
-    return capital(text)
-
-
 def _promise(dish: Dish, shelf: Shelf) -> tuple[str, ...]:
     """What the page says of the diets it was made for: by the ingredients, never "safe"."""
     if not dish.diets:
@@ -274,50 +199,11 @@ def _promise(dish: Dish, shelf: Shelf) -> tuple[str, ...]:
     return (*found, *(diet.note for diet in dish.diets if diet.note))
 
 
-# ------------------------------------------------------------------------------- steps, equipment
-
-
-def _steps(dish: Dish, shelf: Shelf) -> tuple[Act, ...]:
-    told: set[int] = set()
-    acts = []
-    for step in dish.written.steps:
-        changed = []
-        for name in step.uses:
-            change = change_for(name, dish.written, dish.changes, shelf.corpus)
-            if change is not None:
-                changed.append(_in_step(change, told, shelf))
-        acts.append(Act(step.text, _times(step.active, step.passive, step.heat), step.done, tuple(dict.fromkeys(c for c in changed if c))))  # fmt: skip
-    unsaid = [c for c in dish.changes if id(c) not in told]
-    if unsaid and acts:
-        more = tuple(_in_step(change, told, shelf) for change in unsaid)
-        acts[-1] = msgspec.structs.replace(acts[-1], changed=(*acts[-1].changed, *more))
-    return tuple(acts)
-
-
-def _in_step(change: Changed, told: set[int], shelf: Shelf) -> str:
-    """What a change means for a step; how to handle it only the first time."""
-    old = line_name(change.old, shelf)
-    if not change.new:
-        told.add(id(change))
-        return f"Here without the {old}."
-    new = listed([line_name(line, shelf) for line in change.new])
-    how = f" {change.swap.how}" if change.swap is not None and id(change) not in told else ""
-    told.add(id(change))
-    return f"Here with {new} instead of {old}.{how}"
-
-
-def _times(active: str, passive: str, heat: str) -> str:
-    parts = [
-        capital(heat) if heat else "",
-        f"{active} hands-on" if active != _NO_TIME else "",
-        f"{passive} waiting" if passive != _NO_TIME else "",
-    ]
-    return "; ".join(part for part in parts if part)
-
-
-def _fits(recipe: Recipe, servings: Fraction, shelf: Shelf) -> Answer | None:
+def _fits(recipe: Recipe, servings: Fraction, today: datetime.date, shelf: Shelf) -> Answer | None:
     """Whether this many servings fit the recipe's own pot, as `ask` tells it."""
-    reading = Reading(text="", words=(), kind="equipment", recipe=recipe.id, servings=servings)
+    reading = Reading(
+        text="", words=(), kind="equipment", recipe=recipe.id, servings=servings, today=today
+    )
     made = fit(reading, recipe, None, shelf)
     return made if made is not None and made.verdict in {"computed", "partial"} else None
 
@@ -372,7 +258,8 @@ def _keeping(
     remarks = [] if rows else [storage.headline]
     remarks += ["Count from the day of cooking, which is day 0."] if rows else []
     remarks += [_FREEZES[recipe.storage.freezes]] if len(rows) == len(blanks) else []
-    small = tuple(line for line in storage.lines if line not in own)
+    others = rule.also if rule else ()
+    small = tuple(line for line in storage.lines if any(o.whom in line for o in others))
     return tuple(rows), (*remarks, *own), small
 
 
@@ -385,8 +272,7 @@ def _pairs(recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> tuple[str, ..
         if pair.recipe:
             lines = list(shelf.corpus.recipes[pair.recipe].lines)
         elif pair.item:
-            item = pantry[pair.item]
-            lines = [Line(text=item.name, item=item.id, name=item.name, amount=None, grams=None, weighed="", food="")]  # fmt: skip
+            lines = [line_of(pair.item, pair.amount or "1", shelf)]
         if any(judge(lines, diet, pantry).contains for diet in diets):
             continue
         amount = f", {pair.amount}" if pair.amount else ""

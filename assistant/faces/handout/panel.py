@@ -67,7 +67,7 @@ class Panel(msgspec.Struct, frozen=True):
 
 
 class Bar(msgspec.Struct, frozen=True):
-    """What one ingredient brings: the amount as shown, the per cent of the dish, the bar's width."""
+    """What one ingredient brings: the amount as shown, its share of the dish, the bar's width."""
 
     name: str
     amount: str
@@ -101,8 +101,8 @@ def make_panel(recipe: Recipe, servings: Fraction, changed: bool, shelf: Shelf) 
     lacking = tuple(gaps(totals, share, shelf))
     notes = tuple(note for note in remarks(recipe, totals, share, shelf) if note not in lacking)
     footnote = (
-        "* The % Daily Value (DV) says how much of a day's intake of a nutrient one serving brings. "
-        "It is reckoned for 2,000 calories a day, the figure used for general nutrition advice."
+        "* The % Daily Value (DV) says how much of a day's intake of a nutrient one serving "
+        "brings. It is reckoned for 2,000 calories a day, as general nutrition advice is."
     )
     with_changes = " with the changes named on this page" if changed else ""
     origin = (
@@ -147,11 +147,17 @@ def _row(made: Total, share: Range, shelf: Shelf) -> Row:
     elif nutrient.unit in _WRITTEN:
         amount = amount.removesuffix(nutrient.unit) + _WRITTEN[nutrient.unit]
     daily = percent(high, nutrient)
-    name = "Calories" if nutrient.id == _ENERGY else nutrient.name.title()
+    name = "Calories" if nutrient.id == _ENERGY else _label_name(nutrient)
     level = 2 if nutrient.rule == "added-sugars" else 1 if nutrient.within else 0
-    return Row(
-        nutrient.id, name, amount, f"at least {daily}" if daily and at_least else daily, level, at_least
-    )
+    if daily and at_least:
+        daily = f"at least {daily}"
+    return Row(nutrient.id, name, amount, daily, level, at_least)
+
+
+def _label_name(nutrient: Nutrient) -> str:
+    """The name in the regulation's manner, which has totals called so: `Total Carbohydrate`."""
+    names = (nutrient.name, *nutrient.names)
+    return next((name for name in names if name.startswith("total ")), nutrient.name).title()
 
 
 def _weight(recipe: Recipe, shelf: Shelf) -> str:

@@ -39,19 +39,20 @@ class Offer(msgspec.Struct, frozen=True):
 def make_tips(dish: Dish, shelf: Shelf) -> tuple[tuple[Tip, ...], tuple[Tip, ...]]:
     """A first-timer's tip for each ingredient with a note of its own, and tips on the technique.
 
-    The recipe's own notes come first, then those that its ingredients have. A note about nothing
-    but what was swapped out is left away; what comes in without a note is told by its record.
+    The notes are those that the recipe calls for, and those of what a swap brings in. A note about
+    nothing but what was swapped out is left away; what comes in without a note is told by its record.
     """
     corpus = shelf.corpus
     items = {line.item for line in dish.recipe.lines}
+    came = {line.item for change in dish.changes for line in change.new}
     gone = {change.old.item for change in dish.changes} - items
     called = [corpus.notes[ident] for ident in dish.written.notes if ident in corpus.notes]
     called += [
         note
         for note in corpus.notes.values()
-        if note not in called and "technique" in note.kinds and items & set(note.ingredients)
+        if note not in called and "technique" in note.kinds and came & set(note.ingredients)
     ]
-    kept = [n for n in called if not n.ingredients or not set(n.ingredients) & gone or items & set(n.ingredients)]  # fmt: skip
+    kept = [n for n in called if items & set(n.ingredients) or not gone & set(n.ingredients)]
     about = [note for note in kept if items & set(note.ingredients)]
     told = {ident for note in about for ident in note.ingredients}
     new = [_from_item(line, shelf) for c in dish.changes for line in c.new if line.item not in told]
@@ -62,14 +63,16 @@ def make_tips(dish: Dish, shelf: Shelf) -> tuple[tuple[Tip, ...], tuple[Tip, ...
 
 def _from_note(note: Note, shelf: Shelf) -> Tip:
     """The first sentence of a note, which is its answer, and whole sentences after it that fit."""
-    text = ""
+    text = whole = ""
     for sentence in sentences(note.text):
         longer = f"{text} {sentence}".strip()
         if text and len(longer) > _LONGEST:
             break
         text = longer
+        # A question that its answer does not fit behind says nothing.
+        whole = whole if sentence.endswith("?") else text
     cited = (record_source(note), *(reference_source(shelf, ident) for ident in note.sources))
-    return Tip(note.title, text, cited)
+    return Tip(note.title, whole or text, cited)
 
 
 def _from_item(line: Line, shelf: Shelf) -> Tip | None:

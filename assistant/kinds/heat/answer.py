@@ -6,7 +6,8 @@ import re
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure
-from assistant.corpus.records import Recipe, SafetyLimit, Step
+from assistant.corpus.records import Recipe, Step
+from assistant.corpus.rules import SafetyLimit
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.safety.chart import on_chart, rows
 from assistant.kinds.safety.tell import tell

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.answer import Answer
-from assistant.corpus.records import SafetyRule
+from assistant.corpus.rules import SafetyRule
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.safety import cases
 from assistant.kinds.safety.chart import on_chart

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
-from assistant.corpus.records import SafetyLimit
+from assistant.corpus.rules import SafetyLimit
 from assistant.kinds.safety.tell import elsewhere
 from assistant.kinds.shelf import Shelf, capital, make, number, record_source, reference_source
 from assistant.kitchen.handling import out_limit, stood_out, thaw_minutes

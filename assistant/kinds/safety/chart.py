@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure
-from assistant.corpus.records import SafetyRule
+from assistant.corpus.rules import SafetyRule
 from assistant.kinds.safety.tell import covered, elsewhere, tell
 from assistant.kinds.shelf import Shelf, make, number, record_source, reference_source
 from assistant.measure.units import to_celsius, to_fahrenheit

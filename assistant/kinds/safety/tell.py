@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.answer import Answer, Figure, Source
-from assistant.corpus.records import SafetyRule
+from assistant.corpus.rules import SafetyRule
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
 from assistant.question.reading import Reading
 from assistant.retrieval.words import stem, stop_words, tokens

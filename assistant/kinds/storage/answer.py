@@ -6,7 +6,7 @@ import datetime
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
-from assistant.corpus.records import StorageRule
+from assistant.corpus.rules import StorageRule
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
 from assistant.kinds.storage.days import Days, days
 from assistant.kinds.storage.subject import Subject, subject

@@ -8,7 +8,8 @@ import msgspec
 
 from assistant.answer import Source
 from assistant.corpus.corpus import Corpus
-from assistant.corpus.records import Ingredient, Recipe, StorageRule
+from assistant.corpus.records import Ingredient, Recipe
+from assistant.corpus.rules import StorageRule
 from assistant.kinds.shelf import Shelf, record_source
 from assistant.kitchen.keeping import shortest
 from assistant.question.reading import Mention, Reading

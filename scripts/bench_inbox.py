@@ -1,0 +1,108 @@
+"""Messages a second, memory and growth of the triage: python scripts/bench_inbox.py FILE [--large].
+
+FILE is JSON Lines with a text (and subject, from, received); the batches are made by varying it:
+other senders, other numbers, a word or a sentence more. 1,000 and 10,000 messages; 100,000 with
+--large. The growth exponent is the slope of log(time) over log(messages).
+"""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import json
+import math
+import random
+import re
+import resource
+import sys
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+from assistant.corpus.files import corpus_folder
+from assistant.desk import Desk
+from assistant.inbox.engine import Jobs, say, triage
+from assistant.inbox.group import group
+from assistant.inbox.message import Message
+from assistant.inbox.sort import Settings
+
+SIZES = (1_000, 10_000)
+_OPENERS = ("", "Hi! ", "Hello, ", "Quick question. ", "hey, ", "Good morning. ", "Sorry to bother. ")
+_CLOSERS = ("", " Thanks!", " thx", " Thank you so much", " Regards", " (from the late crew)", " :)")
+
+
+def main() -> int:
+    """Print the measures. Returns 0; 2 where there is no file."""
+    parser = argparse.ArgumentParser(description=__doc__.split("\n", maxsplit=1)[0])
+    parser.add_argument("file", type=Path)
+    parser.add_argument("--large", action="store_true", help="100,000 messages too")
+    parser.add_argument("--jobs", type=int, default=0)
+    args = parser.parse_args()
+    if not args.file.is_file():
+        print(f"{args.file}: there is no such file; give JSON Lines with texts", file=sys.stderr)
+        return 2
+    lines = args.file.read_text("utf-8").splitlines()
+    texts = [json.loads(line) for line in lines if line.strip()]
+    for line in measure(texts, (*SIZES, *((100_000,) if args.large else ())), args.jobs):
+        print(line, flush=True)
+    return 0
+
+
+def measure(rows: Sequence[dict[str, str]], sizes: Sequence[int], jobs: int = 0) -> list[str]:
+    """The lines to print: rate, time of the grouping and memory for each size, then the growth."""
+    desk = Desk.open(corpus_folder())
+    settings = Settings(today=datetime.date.today())
+    made, whole, grouping = [], [], []
+    for size in sizes:
+        messages = varied(rows, size)
+        start = time.perf_counter()
+        items = triage(messages, desk, settings, Jobs(number=jobs), say).items
+        taken = time.perf_counter() - start
+        start = time.perf_counter()
+        group(items)
+        grouped = time.perf_counter() - start
+        whole.append((size, taken - grouped))
+        grouping.append((size, grouped))
+        memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        groups = len({item.group for item in items})
+        made.append(
+            f"{size:>7,} messages: {size / taken:,.0f}/s in all, {taken:.1f} s, of which grouping "
+            f"{grouped:.2f} s ({groups:,} groups); {memory:,.0f} MiB"
+        )
+    if len(sizes) > 1:
+        made.append(
+            f"growth exponent: answering {growth(whole):.2f}, grouping {growth(grouping):.2f}"
+        )
+    return made
+
+
+def varied(rows: Sequence[dict[str, str]], size: int) -> list[Message]:
+    """`size` messages made of `rows`: always the same ones."""
+    dice = random.Random(7)
+    made = []
+    for number in range(size):
+        row = rows[number % len(rows)]
+        text = row["text"]
+        if number >= len(rows):
+            text = re.sub(r"\b\d{1,2}\b", lambda _: str(dice.randint(2, 60)), text)
+            text = f"{dice.choice(_OPENERS)}{text}{dice.choice(_CLOSERS)}"
+        made.append(
+            Message(
+                source=f"bench:{number + 1}",
+                received=row.get("received", ""),
+                sender=f"sender{number}@example.org",
+                subject=row.get("subject", ""),
+                text=text,
+            )
+        )
+    return made
+
+
+def growth(points: Sequence[tuple[int, float]]) -> float:
+    """The slope of log(time) over log(size), between the first and the last size."""
+    (a, first), (b, last) = points[0], points[-1]
+    return math.log(max(last, 1e-9) / max(first, 1e-9)) / math.log(b / a)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
