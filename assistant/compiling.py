@@ -10,6 +10,7 @@ import msgspec
 from assistant.corpus.build import build
 from assistant.corpus.corpus import Corpus
 from assistant.corpus.problems import CorpusError, Problem
+from assistant.question.classes import compile_classes
 from assistant.kinds.care import compile_rules
 from assistant.kinds.compile import compile_cues, kinds
 from assistant.question.cues import CueError
@@ -49,7 +50,12 @@ def check(folder: Path) -> list[Problem]:
     """Everything wrong with a corpus, in the order of files and lines. Raises CorpusError."""
     corpus = build(folder)
     _, faults = compile_rules(tuple(corpus.care.values()), corpus.care_phrases)
-    return sorted([*corpus.problems, *(_fault(corpus, *fault) for fault in faults)])
+    _, amiss = compile_classes(corpus.classes.values())
+    classes = [
+        Problem(corpus.classes[ident].file, corpus.classes[ident].line, message, ident)
+        for ident, message in amiss
+    ]
+    return sorted([*corpus.problems, *(_fault(corpus, *fault) for fault in faults), *classes])
 
 
 def _fault(corpus: Corpus, rule: str, message: str) -> Problem:

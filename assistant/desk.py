@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import datetime
 import importlib
+from collections.abc import Callable
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Protocol, cast
 
@@ -88,7 +89,7 @@ class Desk:
 
     def read(self, text: str, context: Context) -> Reading:
         """The reading of a question, without answering it."""
-        return understand(clean(text), self.snapshot.lexicon, self.corpus, context)
+        return self._understood(clean(text), context)
 
     def ask(self, text: str, context: Context) -> Answer:
         """Answer one question.
@@ -180,6 +181,14 @@ class Desk:
         )
 
     @cached_property
+    def _understood(self) -> Callable[[str, Context], Reading]:
+        """Reading a question; answering one looks at the same text several times over."""
+        lexicon, corpus = self.snapshot.lexicon, self.corpus
+        return lru_cache(maxsize=64)(
+            lambda text, context: understand(text, lexicon, corpus, context)
+        )
+
+    @cached_property
     def _words(self) -> Words:
         return words_of(self.corpus)
 
@@ -191,7 +200,7 @@ class Desk:
     def _ask(
         self, question: str, context: Context, said: tuple[str, ...] = (), kind: str = ""
     ) -> tuple[Answer, Reading]:
-        reading = understand(question, self.snapshot.lexicon, self.corpus, context)
+        reading = self._understood(question, context)
         reading = msgspec.structs.replace(reading, assumed=(*said, *reading.assumed))
         if kind:
             reading = msgspec.structs.replace(reading, kind=kind, rivals=())

@@ -27,8 +27,24 @@ from assistant.inbox.message import Message
 from assistant.inbox.sort import Settings
 
 SIZES = (1_000, 10_000)
-_OPENERS = ("", "Hi! ", "Hello, ", "Quick question. ", "hey, ", "Good morning. ", "Sorry to bother. ")
-_CLOSERS = ("", " Thanks!", " thx", " Thank you so much", " Regards", " (from the late crew)", " :)")
+_OPENERS = (
+    "",
+    "Hi! ",
+    "Hello, ",
+    "Quick question. ",
+    "hey, ",
+    "Good morning. ",
+    "Sorry to bother. ",
+)
+_CLOSERS = (
+    "",
+    " Thanks!",
+    " thx",
+    " Thank you so much",
+    " Regards",
+    " (from the late crew)",
+    " :)",
+)
 
 
 def main() -> int:

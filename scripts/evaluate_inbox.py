@@ -1,6 +1,6 @@
 """Measure the sorting of an inbox against labelled messages: python scripts/evaluate_inbox.py FILE.
 
-FILE is JSON Lines: id, received, from, subject, text, and labels {class, questions, same_as}. Classes
+FILE is JSON Lines: id, received, from, subject, text, labels {class, questions, same_as}. Classes
 map to states so: urgent = act now; medical = clinician; question = ready, check or write; praise =
 thanks; other (mail gone astray, automatic replies) = write or empty; the rest by its own name.
 """
@@ -92,9 +92,7 @@ def measures(rows: Sequence[dict[str, Any]], items: Sequence[Item]) -> list[str]
     hit = len(gold & found)
     precision, recall = hit / max(1, len(found)), hit / max(1, len(gold))
     f1 = 2 * precision * recall / max(1e-9, precision + recall)
-    made.append(
-        f"group pairs: precision {hit}/{len(found)}, recall {hit}/{len(gold)}, F1 {f1:.2f}"
-    )
+    made.append(f"group pairs: precision {hit}/{len(found)}, recall {hit}/{len(gold)}, F1 {f1:.2f}")
     same = sum(len(i.asked) == r["labels"]["questions"] for r, i in pairs)
     told, have = sum(r["labels"]["questions"] for r in rows), sum(len(i.asked) for i in items)
     made.append(

@@ -215,7 +215,7 @@ def _name_line(line: str) -> bool:
     # A line all in capitals is shouting, not signing.
     if flat.isupper() and len(words) > 2:
         return False
-    return capital >= len(words) - 1 and capital >= 1 and words[0][0].isupper()
+    return capital >= len(words) - 1 and bool(words[0][0].isupper())
 
 
 def looked_below(made: Parts, marks: Marks) -> bool:

@@ -34,7 +34,7 @@ _STYLE = (
 
 
 def lacking(result: Triage) -> list[tuple[str, int]]:
-    """The questions that the corpus could not answer, each group once with its count, most first."""
+    """The questions that the corpus could not answer, a group once with its count, most first."""
     members = result.members()
     found: dict[str, int] = {}
     for item in result.items:
@@ -92,7 +92,8 @@ def as_html(result: Triage, corpus: Corpus, masker: Masker) -> str:
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
         "style-src 'unsafe-inline'\">"
-        f"<title>{escape(corpus.programme.name)}: the inbox</title><style>{_STYLE}</style></head><body>"
+        f"<title>{escape(corpus.programme.name)}: the inbox</title>"
+        f"<style>{_STYLE}</style></head><body>"
     )
     return head + "\n".join(part for part in parts if part) + "</body></html>\n"
 

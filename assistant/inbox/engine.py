@@ -1,4 +1,4 @@
-"""The whole way of an inbox: read -> sort -> group -> draft. Faces and writers draw from its result."""
+"""The whole way of an inbox: sort -> group -> draft. Faces and writers draw from its result."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
 """Messages that ask the same, in whatever words: near-linear, and the same for the same inbox.
 
 Two messages ask the same when the cosine of their weighted terms reaches a threshold and their
-guards agree (see terms.py). Candidates come from an index of each message's rarest terms only: if the rest of a
-vector is shorter than the threshold, a message that shares none of its rarest terms cannot reach it
+guards agree (see terms.py). Candidates come from an index of each message's rarest terms only: if
+the rest of a vector is shorter than the threshold, one that shares none of them cannot reach it
 (prefix filtering; Bayardo, Ma and Srikant, "Scaling up all pairs similarity search", 2007).
 """
 
@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from assistant.inbox.message import Item
-from assistant.inbox.terms import LEAST, Guard, agree, threshold
+from assistant.inbox.terms import LEAST, Guard, agree, threshold, together
 
 _NEVER = frozenset({"empty", "thanks"})
 # A group is found by any of its members: this many under each term are enough.
@@ -40,6 +40,7 @@ def _join(items: Sequence[Item], unique: Sequence[int], owner: list[int]) -> Non
     postings: dict[int, list[int]] = {}
     held: dict[tuple[int, int], int] = {}
     pairs: list[tuple[int, int]] = []
+    whole = dict(zip(unique, guards, strict=True))
     for row, terms in enumerate(_prefixes(rows)):
         seen: set[int] = set()
         here = unique[row]
@@ -52,14 +53,14 @@ def _join(items: Sequence[Item], unique: Sequence[int], owner: list[int]) -> Non
                     ):
                         pairs.append((row, other))
         if len(pairs) >= _BLOCK:
-            _verify(rows, pairs, guards, unique, owner)
+            _verify(rows, pairs, guards, unique, owner, whole)
             pairs = []
         root = _root(owner, here)
         for term in terms:
             if held.get((term, root), 0) < _KEPT:
                 held[term, root] = held.get((term, root), 0) + 1
                 postings.setdefault(term, []).append(row)
-    _verify(rows, pairs, guards, unique, owner)
+    _verify(rows, pairs, guards, unique, owner, whole)
 
 
 def _vectors(terms: Sequence[tuple[str, ...]]) -> Any:
@@ -79,7 +80,7 @@ def _vectors(terms: Sequence[tuple[str, ...]]) -> Any:
 
 
 def _prefixes(rows: Any) -> list[list[int]]:
-    """Each row's rarest terms: as many as it takes for the rest to be shorter than the threshold."""
+    """Each row's rarest terms: so many that the rest is shorter than the least threshold."""
     made = []
     for start, end in zip(rows.indptr[:-1].tolist(), rows.indptr[1:].tolist(), strict=True):
         rest = 1.0
@@ -99,16 +100,23 @@ def _verify(
     guards: Sequence[Guard],
     unique: Sequence[int],
     owner: list[int],
+    whole: dict[int, Guard],
 ) -> None:
-    """Join the pairs whose cosine reaches the threshold of that pair."""
+    """Join the pairs whose cosine reaches their threshold, where the groups as a whole agree.
+
+    `whole` holds the guard of each group, by its first member.
+    """
     if not pairs:
         return
+    pairs = sorted(pairs)
     left, right = rows[[a for a, _ in pairs]], rows[[b for _, b in pairs]]
     cosines = left.multiply(right).sum(axis=1).A1.tolist()
     for (a, b), cosine in zip(pairs, cosines, strict=True):
         if cosine >= threshold(guards[a], guards[b]) - 1e-9:
-            one, other = _root(owner, unique[a]), _root(owner, unique[b])
-            owner[max(one, other)] = min(one, other)
+            one, other = sorted((_root(owner, unique[a]), _root(owner, unique[b])))
+            if one != other and agree(whole[one], whole[other]):
+                owner[other] = one
+                whole[one] = together(whole[one], whole[other])
 
 
 def _root(owner: list[int], place: int) -> int:

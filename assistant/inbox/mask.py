@@ -83,12 +83,14 @@ class Masker:
                 and low not in self.never
                 and (
                     low in self.known
-                    or (not (word.isupper() and len(word) > 1))
-                    and self._cued(before, text, found.start())
+                    or (
+                        (not (word.isupper() and len(word) > 1))
+                        and self._cued(before, text, found.start())
+                    )
                     or (masked_end >= 0 and text[masked_end : found.start()] in {" ", ". ", "-"})
                 )
             )
-            if name and not text[found.start() - 1 : found.start()] == "[":
+            if name and text[found.start() - 1 : found.start()] != "[":
                 out.append(text[at : found.start()])
                 joined = masked_end >= 0 and text[masked_end : found.start()] in {" ", ". ", "-"}
                 if joined:

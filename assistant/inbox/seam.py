@@ -1,4 +1,4 @@
-"""The few places where the inbox touches the desk: care for a whole message, answers for its questions."""
+"""Where the inbox touches the desk: care for a whole message, answers for its questions."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import msgspec
 
 from assistant.answer import Answer
 from assistant.desk import Desk, UnusableQuestion
-from assistant.inbox.rules import compile_classes
 from assistant.kinds import care
+from assistant.question.classes import compile_classes
 from assistant.question.cues import find, make_text
 from assistant.question.reading import Reading
 from assistant.question.understand import Context
@@ -25,7 +25,7 @@ _KEPT = 8_192
 
 
 def windows(text: str) -> Iterator[str]:
-    """The text in pieces that a reading takes in, each overlapping the one before, cut at spaces."""
+    """The text in pieces that a reading takes in, overlapping, cut at spaces."""
     start = 0
     while True:
         end = min(start + WINDOW, len(text))
@@ -79,7 +79,7 @@ class Seam:
         return Care(urgent, medical, tuple(rules))
 
     def asks(self, text: str) -> bool:
-        """Whether a text asks something: a question mark, a question's first word, words that ask."""
+        """Whether a text asks: a question mark, a question's first word, words that ask."""
         words = tuple(token.text for token in tokens(text))
         return bool(words) and (
             "?" in text

@@ -112,4 +112,5 @@ def _html_block(block: Block, masker: Masker, item: Item) -> str:
         f'<p class="small">Sources: {html("; ".join(block.sources))}</p>' if block.sources else ""
     )
     question = html(masker.text(block.question, item.message.sender))
-    return f'<p class="small">{question}</p><p><b>{html(block.headline)}</b></p><ul>{"".join(lines)}</ul>{sources}'
+    head = f'<p class="small">{question}</p><p><b>{html(block.headline)}</b></p>'
+    return f"{head}<ul>{''.join(lines)}</ul>{sources}"

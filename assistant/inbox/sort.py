@@ -14,9 +14,9 @@ from assistant.corpus.corpus import Corpus
 from assistant.desk import Desk
 from assistant.inbox.clean import Parts, forwarded_words, looked_below, make_marks, parts
 from assistant.inbox.message import Asked, Item, Message, State
-from assistant.inbox.rules import compile_classes
 from assistant.inbox.seam import WINDOW, Seam
 from assistant.inbox.terms import Namer
+from assistant.question.classes import compile_classes
 from assistant.question.cues import Book, find, make_text, score
 from assistant.question.reading import Mention, Reading
 from assistant.question.understand import Context
@@ -51,7 +51,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Sentence(msgspec.Struct, frozen=True):
-    """A sentence of a message with the scores of each class, and how well it fits a kind of question."""
+    """A sentence with its score for each class, and how well it fits a kind of question."""
 
     text: str
     classes: dict[str, float]
@@ -140,7 +140,7 @@ class Sorter:
     # -------------------------------------------------------------------------------- context
 
     def _context(self, message: Message, made: Parts, words: str) -> tuple[Context, str]:
-        """The recipe in hand where the words name none: subject, quoted mail, --recipe, the date."""
+        """The recipe in hand where the words name none: subject, quote, --recipe, the date."""
         today = _day(message.received) or self.settings.today
         base = Context(servings=self.settings.servings, today=today)
         for text, because in (
@@ -217,7 +217,7 @@ class Sorter:
     def _automatic(self, message: Message, sentences: Sequence[Sentence]) -> bool:
         """Whether a machine wrote it: its own words say so, by the strongest cues of `notice`."""
         return any(s.classes.get("notice", 0) >= 5 for s in sentences) and not any(
-            s.asks or "please" in s.text.lower().split() and "contact" not in s.text.lower()
+            s.asks or ("please" in s.text.lower().split() and "contact" not in s.text.lower())
             for s in sentences
         )
 
@@ -251,8 +251,8 @@ def _scores(sentences: Sequence[Sentence]) -> dict[str, float]:
 def _about_food(sentence: Sentence, waiting: float) -> bool:
     """Whether a sentence asks something about food.
 
-    `waiting` is how sure the message is to be about the programme, a complaint or an idea: then "Can
-    you add her?" belongs to that, and only a question that names food or fits a kind well is one.
+    `waiting` is how sure the message is to be about the programme, a complaint or an idea: then
+    "Can you add her?" belongs to that, and only what names food or fits a kind well is about food.
     """
     if not sentence.asks:
         return False
@@ -266,7 +266,7 @@ def _about_food(sentence: Sentence, waiting: float) -> bool:
         return False
     if waiting >= _STRONG:
         return fits and "?" in sentence.text
-    return fits or sentence.cooking > 0 or rival < _LEAST
+    return fits or rival < _LEAST
 
 
 def _answered(answers: Sequence[Answer]) -> State:

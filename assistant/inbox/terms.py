@@ -28,7 +28,7 @@ _LONGEST = 1_500
 _PREFIX = "concept-"
 # How alike (as the cosine of their terms) two messages must be to count as one question, and what
 # is added or taken off where they ask for different kinds of thing, or for the same.
-ALIKE, KINDS, COUNTS = 0.45, 0.05, 0.1
+ALIKE, KINDS, COUNTS = 0.38, 0.05, 0.1
 LEAST = ALIKE - KINDS
 ASKING = frozenset({"ready", "check", "write", "clinician", "act now"})
 
@@ -37,7 +37,8 @@ class Guard(msgspec.Struct, frozen=True):
     """What must agree before two messages may share a draft.
 
     The same state (the three that answer a question count as one), the same recipe where both name
-    one, foods in common where both name some, the same servings. The kinds of question decide how alike they must be.
+    one, foods in common where both name some, the same servings. The kinds of question decide how
+    alike they must be.
     """
 
     state: str
@@ -105,12 +106,24 @@ def agree(one: Guard, other: Guard) -> bool:
         return False
     if one.recipes and other.recipes and not one.recipes & other.recipes:
         return False
-    if one.numbers != other.numbers:
+    if one.numbers and other.numbers and one.numbers != other.numbers:
         return False
     for a, b in ((one, other), (other, one)):
         if a.foods and b.all_foods and not a.foods & b.all_foods:
             return False
     return True
+
+
+def together(one: Guard, other: Guard) -> Guard:
+    """The guard of two messages that share a draft: who joins them must agree with both."""
+    return Guard(
+        one.state,
+        one.recipes | other.recipes,
+        one.foods | other.foods,
+        one.all_foods | other.all_foods,
+        one.numbers or other.numbers,
+        one.kinds,
+    )
 
 
 def threshold(one: Guard, other: Guard) -> float:

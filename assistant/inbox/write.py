@@ -73,7 +73,7 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
                 stream.write(content)
                 stream.flush()
                 os.fsync(stream.fileno())
-        for made, place in ready:
+        for _, place in ready:
             if place.is_dir():
                 raise IsADirectoryError(21, "is a folder", str(place))
         for made, place in ready:

@@ -16,6 +16,7 @@ several cues that agree count for more, and many weak ones never outweigh one st
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from functools import cache
 
 import msgspec
 
@@ -257,7 +258,30 @@ def _steps(element: Element, at: int, text: Text) -> Sequence[int]:
 
 
 def _begins(word: str, texts: tuple[str, ...]) -> bool:
-    return any(word == t[:-1] if t.endswith("\n") else word.startswith(t) for t in texts)
+    beginnings, whole = _beginnings(texts)
+    return word.startswith(beginnings) or word in whole
+
+
+@cache
+def _beginnings(texts: tuple[str, ...]) -> tuple[tuple[str, ...], frozenset[str]]:
+    """The beginnings of a prefix element, and its whole words (marked by a line break)."""
+    whole = frozenset(t[:-1] for t in texts if t.endswith("\n"))
+    return tuple(t for t in texts if not t.endswith("\n")), whole
+
+
+def _possible(cue: Cue, words: set[str]) -> bool:
+    """Whether every word that a cue cannot do without is somewhere in the text.
+
+    Most cues fail here, which costs far less than looking for their words in order.
+    """
+    for element in cue.elements:
+        if element.optional:
+            continue
+        if element.how == "word" and words.isdisjoint(element.texts):
+            return False
+        if element.how == "prefix" and not any(_begins(word, element.texts) for word in words):
+            return False
+    return True
 
 
 def find(book: Book, text: Text) -> list[tuple[Cue, int, int]]:
@@ -270,7 +294,10 @@ def find(book: Book, text: Text) -> list[tuple[Cue, int, int]]:
         for type_, _ in spans:
             tried.update(book.by_slot.get(type_, ()))
     found = []
+    words = set(text.words)
     for number in sorted(tried):
+        if not _possible(book.cues[number], words):
+            continue
         place = match(book.cues[number], text)
         if place is not None:
             found.append((book.cues[number], *place))

@@ -62,7 +62,7 @@ def test_wrong_delimiter_keeps_every_row() -> None:
     """With a delimiter that never occurs, each row is one message and says so."""
     made = of_bytes(CSV.encode(), "survey.csv", delimiter="|", header="no")
     assert len(made) == 3
-    assert "the delimiter \"|\" is nowhere in the first line" in made[0].notes
+    assert 'the delimiter "|" is nowhere in the first line' in made[0].notes
 
 
 def test_unbalanced_quotes_lose_one_row_only() -> None:
@@ -128,7 +128,9 @@ def test_a_long_mail_is_cut_and_counted() -> None:
     """A mail of many megabytes is one message with a note."""
     raw = b"From: a@example.org\nSubject: hi\n\n" + b"so good " * 1_000_000
     (made,) = of_bytes(raw, "long.eml")
-    assert made.notes[0] == "cut: 8,000,033 bytes, the first 4,000,000 and the last 200,000 were read"
+    assert (
+        made.notes[0] == "cut: 8,000,033 bytes, the first 4,000,000 and the last 200,000 were read"
+    )
 
 
 def test_a_hundred_thousand_rows() -> None:
@@ -169,9 +171,7 @@ def test_json_lines_with_a_broken_line() -> None:
     assert made[0].sender == "Ada"
     assert made[1].unreadable.startswith("not a line of JSON: ")
     assert made[2].unreadable == "a line of JSON, but no object with a text in it"
-    assert made[3].unreadable == (
-        "no field holds a text (it has n); name it with --text-column"
-    )
+    assert made[3].unreadable == ("no field holds a text (it has n); name it with --text-column")
 
 
 def test_chat_exports() -> None:
@@ -220,8 +220,10 @@ def test_nested_attachments_and_broken_mime() -> None:
     raw = (
         b"From: a@example.org\nSubject: x\nMIME-Version: 1.0\n"
         b"Content-Type: multipart/mixed; boundary=B\n\n--B\nContent-Type: text/plain\n\nSee below\n"
-        b"--B\nContent-Type: message/rfc822\n\nFrom: c@example.org\nSubject: y\n\nIs it safe to eat?\n"
-        b"--B\nContent-Type: application/pdf\nContent-Disposition: attachment; filename=a.pdf\n\nx\n"
+        b"--B\nContent-Type: message/rfc822\n\nFrom: c@example.org\nSubject: y\n\n"
+        b"Is it safe to eat?\n"
+        b"--B\nContent-Type: application/pdf\n"
+        b"Content-Disposition: attachment; filename=a.pdf\n\nx\n"
     )
     (made,) = of_bytes(raw, "n.eml")
     assert "Forwarded message" in made.text

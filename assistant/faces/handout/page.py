@@ -108,7 +108,6 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
             *(fitting.sources if fitting else ()),
             *panel.sources,
             *(s for tip in (*new_to, *tips) for s in tip.sources),
-            *(s for offer in offers for s in offer.sources),
             *(s for one in asked for s in one.sources),
         ]
     )
@@ -149,8 +148,8 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         foods=tuple(
             f"{s.id.removeprefix('SR28 ')} {s.title}" for s in sources if _sort(s) == "food"
         ),
-        references=_titles(s for s in sources if _sort(s) == "reference"),
-        small_print=small,
+        references=_references(sources, shelf),
+        small_print=(*panel.notes, *small),
     )
 
 
@@ -159,6 +158,16 @@ def _sort(source: Source) -> str:
     if source.where == "foods.csv":
         return "food"
     return "reference" if source.where.startswith("references.") else "own"
+
+
+def _references(sources: Iterable[Source], shelf: Shelf) -> tuple[str, ...]:
+    """The publications by title and year; who published them stands in the references' records."""
+    found = []
+    for source in sources:
+        record = shelf.corpus.references.get(source.id)
+        if record is not None and _sort(source) == "reference":
+            found.append(f"{record.title} ({record.year})" if record.year else record.title)
+    return tuple(dict.fromkeys(found))
 
 
 def _titles(sources: Iterable[Source]) -> tuple[str, ...]:
@@ -281,10 +290,12 @@ def _pairs(recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> tuple[str, ..
 
 
 def _cautions(answers: Iterable[Answer], asked: Sequence[Asked]) -> tuple[Caution, ...]:
+    """Each caution once, the gravest first. That the figures are computed stands in the panel."""
     found: dict[str, Caution] = {}
     for caution in (
         *(c for answer in answers for c in answer.cautions),
         *(c for one in asked for c in one.cautions),
     ):
-        found.setdefault(caution.id, caution)
+        if caution.source != "sr28":
+            found.setdefault(caution.id, caution)
     return tuple(sorted(found.values(), key=lambda c: _ORDER[c.level]))

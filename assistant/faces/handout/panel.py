@@ -107,7 +107,7 @@ def make_panel(recipe: Recipe, servings: Fraction, changed: bool, shelf: Shelf) 
     with_changes = " with the changes named on this page" if changed else ""
     origin = (
         f"Computed from the recipe{with_changes} and USDA SR28 food composition data; "
-        "not a laboratory analysis."
+        "not a laboratory analysis. Brands and portions differ."
     )
     weight = _weight(recipe, shelf)
     made = Panel(
@@ -149,8 +149,6 @@ def _row(made: Total, share: Range, shelf: Shelf) -> Row:
     daily = percent(high, nutrient)
     name = "Calories" if nutrient.id == _ENERGY else _label_name(nutrient)
     level = 2 if nutrient.rule == "added-sugars" else 1 if nutrient.within else 0
-    if daily and at_least:
-        daily = f"at least {daily}"
     return Row(nutrient.id, name, amount, daily, level, at_least)
 
 
@@ -179,10 +177,15 @@ def _plain(panel: Panel) -> tuple[str, ...]:
         found.append(f"Amount in one {panel.unit}: {panel.energy.amount} calories.")
     found += [
         f"{row.name}: {row.amount}"
-        + (f", {row.daily.removesuffix(' %')} percent of the Daily Value." if row.daily else ".")
+        + (f", {_spoken(row)} of the Daily Value." if row.daily else ".")
         for row in rows
     ]
     return (*found, *panel.gaps, panel.footnote.removeprefix("* "), panel.origin)
+
+
+def _spoken(row: Row) -> str:
+    least = "at least " if row.lacking else ""
+    return f"{least}{row.daily.removesuffix(' %')} percent"
 
 
 def make_bars(recipe: Recipe, nutrient: Nutrient, shelf: Shelf) -> Bars:

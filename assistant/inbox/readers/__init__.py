@@ -37,7 +37,7 @@ def read(paths: Sequence[str], options: Options) -> Read:
     """All messages of all files; `-` is standard input.
 
     The same file, or the same bytes under another name, is read once, and that is said; so is a
-    file without any message. Raises InboxError for a file that cannot be opened, before any is read.
+    file without any message. Raises InboxError, before reading any, for one that cannot be opened.
     """
     raws = [(path, _bytes(path)) for path in paths]
     seen: dict[bytes, str] = {}

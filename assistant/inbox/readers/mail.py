@@ -97,7 +97,7 @@ def _bare(raw: bytes, source: str, notes: list[str]) -> Message:
 
 
 def _walk(mail: Mail, texts: list[str], nested: list[str], left: list[str], depth: int) -> None:
-    """The readable parts of a mail in order. Of alternatives the plain one is taken, else the HTML."""
+    """The readable parts of a mail in order; of alternatives the plain one, else the HTML."""
     kind = mail.get_content_type()
     if depth > _DEEPEST:
         left.append("parts nested too deep")

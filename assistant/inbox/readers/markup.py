@@ -7,8 +7,34 @@ from html.parser import HTMLParser
 
 _SILENT = frozenset({"script", "style", "head", "title", "template", "noscript", "svg", "object"})
 _BLOCKS = frozenset(
-    "p div br tr table ul ol li dl dt dd h1 h2 h3 h4 h5 h6 hr section article header footer pre "
-    "blockquote center form".split()
+    [
+        "p",
+        "div",
+        "br",
+        "tr",
+        "table",
+        "ul",
+        "ol",
+        "li",
+        "dl",
+        "dt",
+        "dd",
+        "h1",
+        "h2",
+        "h3",
+        "h4",
+        "h5",
+        "h6",
+        "hr",
+        "section",
+        "article",
+        "header",
+        "footer",
+        "pre",
+        "blockquote",
+        "center",
+        "form",
+    ]
 )
 _SECTION = re.compile(r"<!\[[^>\n]{0,200}>")
 _MARKUP = re.compile(

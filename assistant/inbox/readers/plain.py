@@ -114,7 +114,10 @@ def _plain(value: Any) -> str:
 
 # ----------------------------------------------------------------------------------- chat exports
 
-_TIME = r"(?:(?P<day>\d{4}-\d\d-\d\d|\d{1,2}/\d{1,2}/\d{2,4}),?[ T])?(?P<time>\d{1,2}:\d\d(?::\d\d)?(?:\s?[AaPp][Mm])?)"
+_TIME = (
+    r"(?:(?P<day>\d{4}-\d\d-\d\d|\d{1,2}/\d{1,2}/\d{2,4}),?[ T])?"
+    r"(?P<time>\d{1,2}:\d\d(?::\d\d)?(?:\s?[AaPp][Mm])?)"
+)
 _NAME = r"(?P<name>[^\s:\[\]][^:\n\t]{0,60}?)"
 _CHAT = (
     re.compile(rf"\[?{_TIME}\]?[\s,–-]+(?:[Ff]rom\s+)?{_NAME}\s*(?::|\t)\s*(?P<text>.*)\Z"),
@@ -128,7 +131,7 @@ def looks_like_chat(lines: list[str]) -> bool:
     """Whether at least half of the lines (three of the first ones) begin with a time and a name."""
     head = [line for line in lines[:60] if line.strip()]
     hits = sum(_chat(line) is not None for line in head)
-    return hits >= 1 and hits * 2 >= len(head) or hits >= 6
+    return (hits >= 1 and hits * 2 >= len(head)) or hits >= 6
 
 
 def read_chat(text: str, name: str, options: Options) -> Iterator[Message]:

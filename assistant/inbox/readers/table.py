@@ -56,7 +56,7 @@ def read(text: str, name: str, options: Options) -> Iterator[Message]:
         if reason:
             yield unreadable(source, reason, "\n".join(cells))
             continue
-        yield _message(cells, columns, source, width, warned)
+        yield _message(cells, columns, source, width, warned, "text" not in options.columns)
 
 
 def _shown(delimiter: str) -> str:
@@ -98,7 +98,7 @@ def records(lines: Sequence[str], delimiter: str) -> Iterator[Row]:
 
 
 def guess_delimiter(lines: Sequence[str]) -> str:
-    """The delimiter that cuts the first rows most evenly into most cells; a comma where none does."""
+    """The delimiter that cuts the first rows most evenly into most cells, else a comma."""
     best, chosen = 0.0, ","
     head = [line for line in lines[: _SAMPLE * 2] if line.strip()]
     first = head[0] if head else ""
@@ -188,7 +188,7 @@ def _place(column: str, header: Sequence[str], field: str, name: str) -> int:
 
 
 def _message(
-    cells: Sequence[str], columns: Columns, source: str, width: int, warned: str
+    cells: Sequence[str], columns: Columns, source: str, width: int, warned: str, free: bool
 ) -> Message:
     def cell(field: str) -> str:
         return " ".join(cells[p].strip() for p in columns.get(field, ()) if p < len(cells)).strip()
@@ -200,7 +200,7 @@ def _message(
     texts += [
         c.strip()
         for p, c in enumerate(cells[:width])
-        if p not in used and len(_LETTERS.findall(c[:2000])) >= _FREE
+        if free and p not in used and len(_LETTERS.findall(c[:2000])) >= _FREE
     ]
     extra = [c.strip() for c in cells[width:] if c.strip()] if width > 1 else []
     if extra:

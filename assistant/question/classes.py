@@ -1,4 +1,4 @@
-"""The classes of messages, compiled: which cues say that a sentence is praise, an idea, and so on."""
+"""The classes of messages, compiled: the cues by which a sentence is praise, an idea, and so on."""
 
 from __future__ import annotations
 

@@ -1,0 +1,390 @@
+"""The handout's figures, structure, escaping and errors."""
+
+from __future__ import annotations
+
+import itertools
+import re
+import subprocess
+import sys
+from fractions import Fraction
+from html.parser import HTMLParser
+from pathlib import Path
+
+import msgspec
+import pytest
+from desk_fixture import ROOT, desk
+
+from assistant.corpus.records import Recipe
+from assistant.faces.handout.changes import HandoutError, make_dish
+from assistant.faces.handout.command import Wanted, make
+from assistant.faces.handout.page import Page, make_page
+from assistant.faces.handout.write import form_of, render, write
+from assistant.kinds.nutrition.contribution import of_all
+from assistant.question.reading import Reading
+
+DESK = desk()
+HOSTILE = (
+    '"><script>alert(1)</script><img src=x onerror=go()>{{ 7*7 }} **bold** | `c` &amp; \x1b[31m\x00'
+)
+HEADINGS = re.compile(r"h[1-6]")
+
+
+def page(
+    recipe: str, servings: int | None = None, swaps: tuple[str, ...] = (), promised: str = ""
+) -> Page:
+    """The page of a shipped recipe."""
+    dish = make_dish(DESK.corpus.recipes[recipe], swaps, promised, DESK.corpus)
+    return make_page(DESK, dish, DESK.context(recipe, Fraction(servings) if servings else None))
+
+
+class Seen(HTMLParser):
+    """Tags, headings, table headers and text of a page, and every fault of nesting."""
+
+    VOID = frozenset({"meta", "br", "rect", "link", "img"})
+
+    def __init__(self, html: str) -> None:
+        super().__init__(convert_charrefs=True)
+        self.open: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.text: list[str] = []
+        self.faults: list[str] = []
+        self.tables: list[dict[str, int]] = []
+        self.feed(html)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag == "table":
+            self.tables.append({"th": 0, "caption": 0})
+        if tag in {"th", "caption"}:
+            self.tables[-1][tag] += 1
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        if not self.open or self.open.pop() != tag:
+            self.faults.append(f"</{tag}> at {self.getpos()}")
+
+    def handle_data(self, data: str) -> None:
+        if self.open and self.open[-1] != "style":
+            self.text.append(data)
+
+    @property
+    def words(self) -> str:
+        """All text, spaces made one."""
+        return " ".join(" ".join(self.text).split())
+
+
+@pytest.mark.parametrize("recipe", sorted(DESK.corpus.recipes))
+def test_structure(recipe: str) -> None:
+    """Every recipe's page nests soundly, goes down one heading at a time, and heads its tables."""
+    seen = Seen(render(page(recipe), "html"))
+    assert seen.faults == []
+    assert seen.open == []
+    levels = [int(tag[1]) for tag, _ in seen.tags if HEADINGS.fullmatch(tag)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after - before <= 1 for before, after in itertools.pairwise(levels))
+    assert all(a.get("scope") in {"col", "row"} for tag, a in seen.tags if tag == "th")
+    assert all(table["caption"] == 1 and table["th"] >= 2 for table in seen.tables)
+    tags = dict(seen.tags)
+    assert tags["html"]["lang"] == "en-US"
+    assert {"main", "header", "footer", "title"} <= set(tags)
+
+
+@pytest.mark.parametrize("recipe", ["turkey-meatballs", "overnight-oats"])
+def test_no_scripts_and_no_outside_requests(recipe: str) -> None:
+    """Nothing runs and nothing is fetched: no script, no link, no source, no inline handler."""
+    html = render(page(recipe), "html")
+    seen = Seen(html)
+    assert not {"script", "link", "img", "iframe", "object", "a", "form"} & {
+        t for t, _ in seen.tags
+    }
+    keys = {key for _, attrs in seen.tags for key in attrs}
+    assert not any(key.startswith("on") for key in keys)
+    assert not {"src", "href", "action", "style"} & keys
+    assert "url(" not in html
+    assert "@import" not in html
+
+
+@pytest.mark.parametrize("recipe", sorted(DESK.corpus.recipes))
+def test_the_panel_has_the_figures_of_ask(recipe: str) -> None:
+    """Every declared value and per cent on the panel stands in the answer of `ask` in full."""
+    made = page(recipe).panel
+    title = DESK.corpus.recipes[recipe].title.lower()
+    told = DESK.ask(f"all nutrition figures for the {title}", DESK.context(recipe))
+    shown = {figure.name.split(" in one ")[0]: figure.shown for figure in told.figures}
+    known = DESK.corpus.nutrients
+    assert made.energy is not None
+    for row in (made.energy, *made.rows, *made.vitamins):
+        name = known[row.id].name
+        expected = shown[name].removesuffix(" kcal").replace("µg", "mcg")
+        assert row.amount == expected
+        line = next(line for line in told.lines if line.lower().startswith(name.lower() + " "))
+        assert (row.daily in line) if row.daily else ("DV" not in line)
+        assert row.lacking == expected.startswith("at least")
+
+
+@pytest.mark.parametrize(("recipe", "servings"), [("red-lentil-soup", 14), ("turkey-chili", 3)])
+def test_the_amounts_are_those_of_ask(recipe: str, servings: int) -> None:
+    """US and metric amounts of each line are those that scaling answers with."""
+    made = page(recipe, servings)
+    told = DESK.answer_kind("scale", DESK.context(recipe, Fraction(servings)))
+    for one, figure in zip(made.ingredients, told.figures, strict=True):
+        us, _, beside = figure.shown.partition(" (")
+        assert one.us == figure.shown or one.us.startswith(us)
+        if one.metric and not one.metric.startswith("about") and beside:
+            assert one.metric.split(" (")[0] in figure.shown
+
+
+def test_by_hand() -> None:
+    """14 servings of a soup with 6 cups broth for 6: 6 × 14/6 = 14 cups, 3.3 L."""
+    made = page("red-lentil-soup", 14)
+    broth = next(one for one in made.ingredients if "broth" in one.name)
+    assert (broth.us, broth.metric) == ("14 cups", "3.3 L")
+    assert made.panel.servings == "14"
+
+
+@pytest.mark.parametrize("nutrient", ["sodium", "energy"])
+@pytest.mark.parametrize("recipe", ["red-lentil-soup", "peanut-noodles"])
+def test_the_bars_have_the_figures_of_ask(recipe: str, nutrient: str) -> None:
+    """Each bar's number is the figure that `ask` gives for the ingredient; the largest is first."""
+    (bars,) = [group for group in page(recipe).bars if group.id == nutrient]
+    context = DESK.context(recipe)
+    reading = Reading(text="", words=(), kind="nutrition", recipe=recipe, today=context.today)
+    told = of_all(reading, DESK.corpus.recipes[recipe], DESK.corpus.nutrients[nutrient], DESK.shelf)
+    expected = [(f.name.split(",")[0], f.shown) for f in told.figures[1:]]
+    assert [(bar.name, bar.amount) for bar in bars.bars] == expected[: len(bars.bars)]
+    assert bars.whole == told.figures[0].shown
+    widths = [bar.width for bar in bars.bars]
+    assert widths[0] == 100
+    assert widths == sorted(widths, reverse=True)
+
+
+def test_a_swap_changes_lines_steps_and_figures() -> None:
+    """4 cups spinach become 3 cups kale; the step says so; the panel is that of the new lines."""
+    made = page("red-lentil-soup", swaps=("baby-spinach=kale",))
+    kale = next(one for one in made.ingredients if one.name == "kale")
+    assert kale.us == "3 cups"
+    assert not any(one.name == "baby spinach" for one in made.ingredients)
+    assert any(
+        "kale instead of baby spinach" in told for step in made.steps for told in step.changed
+    )
+    plain = page("red-lentil-soup").panel
+    assert made.panel.vitamins != plain.vitamins
+    assert "changes named on this page" in made.panel.origin
+    told = DESK.ask(
+        "how much calcium with kale instead of spinach", DESK.context("red-lentil-soup")
+    )
+    calcium = next(row for row in made.panel.vitamins if row.id == "calcium")
+    assert calcium.amount == told.figures[0].shown
+
+
+def test_a_promise_is_kept_by_swaps_on_record() -> None:
+    """A vegan page holds nothing of an animal, in its lines, its swaps and what stands beside it."""
+    made = page("red-lentil-soup", promised="vegan")
+    assert not any("yogurt" in one.name for one in made.ingredients)
+    assert not any("yogurt" in text.lower() for text in made.pairs)
+    assert not any("yogurt" in offer.lead for offer in made.offers)
+    assert made.promise[0].startswith("By its ingredients this is vegan")
+    assert "safe for" not in render(made, "html").replace("Nothing here is safe for", "")
+
+
+def test_dates_are_left_to_fill_in() -> None:
+    """The page names no day: two blanks for each place."""
+    made = page("turkey-chili")
+    html = render(made, "html")
+    assert html.count('class="blank"') == 2 * len(made.keeping) == 4
+    assert "Made today" not in html
+
+
+@pytest.mark.parametrize(
+    ("swaps", "promised", "words"),
+    [
+        (("baby-spinach=feta",), "", "no swap on record from baby-spinach"),
+        (("rutabaga=kale",), "", 'no "rutabaga" in red-lentil-soup'),
+        (("kale",), "", "write OUT=USE"),
+        ((), "carnivore", 'no diet is called "carnivore"'),
+    ],
+)
+def test_what_cannot_be_made_is_told_in_one_line(
+    swaps: tuple[str, ...], promised: str, words: str
+) -> None:
+    """Each error names what was given and what is on record."""
+    with pytest.raises(HandoutError, match=re.escape(words)) as error:
+        page("red-lentil-soup", swaps=swaps, promised=promised)
+    assert "\n" not in str(error.value)
+
+
+def test_a_swap_that_breaks_a_promise_is_refused() -> None:
+    """Every swap on record whose ingredient is milk or egg is refused on a vegan page."""
+    tried = 0
+    vegan = {"dairy", "egg", "honey", "meat", "poultry", "fish"}
+    for recipe in DESK.corpus.recipes.values():
+        for swap in DESK.corpus.swaps.values():
+            use = DESK.corpus.pantry[swap.use]
+            out = next((line.item for line in recipe.lines if line.item in swap.out), "")
+            if (
+                not out
+                or use.origin not in vegan
+                or recipe.id not in swap.recipes
+                or swap.fit == "no"
+            ):
+                continue
+            tried += 1
+            with pytest.raises(HandoutError, match=r"it brings|swap on record"):
+                make_dish(recipe, (f"{out}={swap.use}",), "vegan", DESK.corpus)
+    assert tried
+
+
+def test_hostile_text_is_shown_as_text() -> None:
+    """Whatever a corpus holds, HTML and Markdown show it and run nothing of it."""
+    recipe = DESK.corpus.recipes["red-lentil-soup"]
+    bad: Recipe = msgspec.structs.replace(
+        recipe,
+        title=HOSTILE,
+        summary=HOSTILE,
+        reheat=HOSTILE,
+        yields=msgspec.structs.replace(recipe.yields, unit=HOSTILE),
+        lines=tuple(msgspec.structs.replace(line, prep=HOSTILE) for line in recipe.lines),
+        steps=tuple(msgspec.structs.replace(s, text=HOSTILE, done=HOSTILE) for s in recipe.steps),
+    )
+    plain = page("red-lentil-soup")
+    made = msgspec.structs.replace(
+        plain,
+        title=bad.title,
+        summary=bad.summary,
+        reheat=bad.reheat,
+        steps=tuple(msgspec.structs.replace(step, text=HOSTILE) for step in plain.steps),
+        ingredients=tuple(msgspec.structs.replace(o, prep=HOSTILE) for o in plain.ingredients),
+        tools=tuple(msgspec.structs.replace(tool, use=HOSTILE) for tool in plain.tools),
+        panel=msgspec.structs.replace(plain.panel, unit=HOSTILE, gaps=(HOSTILE,)),
+        own_sources=(HOSTILE,),
+        contact=HOSTILE,
+    )
+    html = render(made, "html")
+    seen = Seen(html)
+    assert seen.faults == []
+    assert not {"script", "img"} & {tag for tag, _ in seen.tags}
+    assert "<script>alert(1)</script>" in seen.words
+    assert "{{ 7*7 }}" in seen.words
+    assert "49 " not in seen.words.split("<script>")[1][:80]
+    assert not set(html) & {"\x00", "\x1b"}
+    markdown = render(made, "markdown")
+    bare = re.sub(r"\\.", "", markdown)
+    assert not re.search(r"<|`", bare)
+    assert "**bold**" not in markdown
+    rows = [line for line in markdown.splitlines() if line.startswith("|") and "script" in line]
+    assert rows
+    assert all(len(re.findall(r"(?<!\\)\|", row)) == 4 for row in rows)
+
+
+@pytest.mark.parametrize("recipe", ["red-lentil-soup", "turkey-chili"])
+def test_markdown_has_the_same_panel(recipe: str) -> None:
+    """The Markdown table holds each row of the panel; no template word is left."""
+    made = page(recipe)
+    text = render(made, "markdown")
+    assert "{%" not in text
+    for row in (*made.panel.rows, *made.panel.vitamins):
+        assert re.search(rf"^\| .*{re.escape(row.name)}.*\| {re.escape(row.amount)}", text, re.M)
+
+
+def test_the_plain_words_hold_every_figure() -> None:
+    """A screen reader is told each nutrient with its amount."""
+    panel = page("turkey-chili").panel
+    text = " ".join(panel.plain)
+    assert all(f"{row.name}: {row.amount}" in text for row in (*panel.rows, *panel.vitamins))
+    assert "not a laboratory analysis" in text
+
+
+# ------------------------------------------------------------------------------------------ files
+
+
+def test_the_ending_tells_the_form() -> None:
+    """.html and .md are known; any other needs --format."""
+    assert form_of("a.HTML") == "html"
+    assert form_of("a.md") == "markdown"
+    assert form_of("a.txt", "html") == "html"
+    with pytest.raises(HandoutError, match="--format"):
+        form_of("a.txt")
+
+
+def test_a_file_is_whole_or_not_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What fails on the way leaves the old page and no leavings."""
+    place = tmp_path / "page.html"
+    write("old", str(place))
+    write("new", str(place))
+    assert place.read_text("utf-8") == "new"
+
+    def broken(self: Path, target: Path) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "replace", broken)
+    with pytest.raises(HandoutError, match="No space left"):
+        write("half", str(place))
+    assert place.read_text("utf-8") == "new"
+    assert [path.name for path in tmp_path.iterdir()] == ["page.html"]
+
+
+@pytest.mark.parametrize("name", ["", ".", "missing/page.html", "x\x00.html"])
+def test_a_place_that_cannot_be_written(name: str, tmp_path: Path) -> None:
+    """A folder, a folder that is not there, and no name at all are told in one line."""
+    with pytest.raises(HandoutError, match="--out") as error:
+        write("text", str(tmp_path / name) if name else "")
+    assert "\n" not in str(error.value)
+
+
+def test_a_session_s_questions_leave_out_what_is_private(tmp_path: Path) -> None:
+    """What anyone may read is answered; urgent, medical and open questions are counted instead."""
+    asked = tmp_path / "chat.txt"
+    asked.write_text(
+        "How much broth for 14?\nI am diabetic, how many carbs?\nMy son is choking, help!\n"
+        "Who won the game?\n",
+        "utf-8",
+    )
+    out = tmp_path / "page.html"
+    place, said = make(
+        DESK, DESK.context("red-lentil-soup"), Wanted(str(out), questions=str(asked))
+    )
+    text = place.read_text("utf-8")
+    assert "14 cups (3.3 L) low-sodium vegetable broth" in text
+    assert "diabetic" not in text
+    assert "choking, help" not in text
+    assert any("urgent or medical" in line for line in said)
+
+
+def run(*arguments: str) -> subprocess.CompletedProcess[str]:
+    """`assistant handout …` as a user would run it."""
+    return subprocess.run(
+        [sys.executable, "-m", "assistant", "handout", *arguments],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+        timeout=120,
+    )
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("red-lentil-soop",),
+        ("red-lentil-soup", "--swap", "baby-spinach=feta"),
+        ("red-lentil-soup", "--servings", "0"),
+        ("red-lentil-soup", "--for", "carnivore"),
+        ("red-lentil-soup", "--questions", "nowhere.txt"),
+    ],
+)
+def test_errors_on_the_command_line(arguments: tuple[str, ...], tmp_path: Path) -> None:
+    """One line on standard error, exit status 2, and no file."""
+    out = tmp_path / "page.html"
+    done = run(*arguments, "--out", str(out))
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert done.stderr.startswith("assistant: ")
+    assert done.stderr.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
