@@ -10,9 +10,9 @@ import msgspec
 from assistant.corpus.build import build
 from assistant.corpus.corpus import Corpus
 from assistant.corpus.problems import CorpusError, Problem
-from assistant.question.classes import compile_classes
 from assistant.kinds.care import compile_rules
 from assistant.kinds.compile import compile_cues, kinds
+from assistant.question.classes import compile_classes
 from assistant.question.cues import CueError
 from assistant.question.understand import make_lexicon
 from assistant.retrieval.index import build as build_index

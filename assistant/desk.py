@@ -215,11 +215,11 @@ class Desk:
         answer = msgspec.structs.replace(answer, question=question, why=why(reading, found))
         return answer, reading
 
-    def answer_kind(self, kind: str, context: Context) -> Answer:
-        """What a kind says of the recipe in hand, without a question's words."""
+    def answer_kind(self, kind: str, context: Context, words: tuple[str, ...] = ()) -> Answer:
+        """What a kind says of the recipe in hand, without a question (or with a few bare words)."""
         reading = Reading(
             text="",
-            words=(),
+            words=words,
             kind=kind,
             recipe=context.recipe,
             servings=context.servings,

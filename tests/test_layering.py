@@ -25,6 +25,7 @@ LAYERS = (
     ("kinds",),
     ("desk", "snapshot", "compiling"),
     ("inbox",),
+    ("gaps",),
     ("faces",),
     ("__main__",),
 )

@@ -66,6 +66,7 @@ LISTS: dict[str, type[Record]] = {
     "inbox/words.yaml": WordList,
     "inbox/concepts.yaml": WordList,
     "inbox/replies.yaml": WordList,
+    "inbox/examples.yaml": WordList,
     "inbox/classes.yaml": MessageClass,
     "nutrition/claims.yaml": Claim,
     "nutrition/yardsticks.yaml": Yardstick,

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from assistant.answer import Answer
     from assistant.desk import Desk
     from assistant.question.understand import Context
 
@@ -58,6 +59,7 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("--servings", metavar="N", default="", help="for how many people")
     ask.add_argument("--today", metavar="DATE", default="", help="as 2026-10-06; else today's date")
     ask.add_argument("--format", choices=("text", "markdown", "json"), default="text")
+    ask.add_argument("--log", metavar="FILE", default="", help="keep the question for `gaps`")
     ask.add_argument("--why", action="store_true", help="show the whole working and what matched")
     _corpus(ask)
     ask.set_defaults(run=_ask)
@@ -74,6 +76,7 @@ def _parser() -> argparse.ArgumentParser:
     show = commands.add_parser("show", help="show a recipe, a note, an ingredient, a reference")
     show.add_argument("id", help="its id, see `assistant list`")
     show.add_argument("--servings", metavar="N", default="")
+    show.add_argument("--nutrition", action="store_true", help="the whole nutrition table")
     _corpus(show)
     show.set_defaults(run=_show)
 
@@ -82,8 +85,10 @@ def _parser() -> argparse.ArgumentParser:
     _corpus(foods)
     foods.set_defaults(run=_foods)
 
-    from assistant.faces import handout, sheet, triage
+    from assistant.faces import chat, gaps, handout, sheet, triage
 
+    chat.add(commands, _corpus)
+    gaps.add(commands, _corpus)
     handout.add(commands, _corpus)
     sheet.add(commands, _corpus)
     triage.add(commands, _corpus)
@@ -106,7 +111,8 @@ def open_desk(folder: str) -> Desk:
         raise Unusable(str(error)) from error
 
 
-def _context(desk: Desk, args: argparse.Namespace) -> Context:
+def context_of(desk: Desk, args: argparse.Namespace) -> Context:
+    """What --recipe, --servings and --today settle. Raises Unusable in plain words."""
     import datetime
 
     from assistant.kitchen.scaling import check_servings
@@ -135,7 +141,10 @@ def context_for(desk: Desk, recipe: str, servings: str) -> Context:
     """The context of a recipe's id and a number of servings as typed. Raises Unusable."""
     if recipe not in desk.corpus.recipes:
         raise Unusable(f'there is no recipe "{recipe}"{_close(recipe, desk.corpus.recipes)}')
-    return _context(desk, argparse.Namespace(servings=servings, today="", recipe=recipe))
+    return context_of(desk, argparse.Namespace(servings=servings, today="", recipe=recipe))
+
+
+_context = context_of
 
 
 def _recipe_id(desk: Desk, given: str) -> str:
@@ -167,11 +176,16 @@ def _ask(args: argparse.Namespace) -> int:
             'there is no question; ask for example: assistant ask "How much broth for 14?"'
         )
     desk = open_desk(args.corpus)
-    context = _context(desk, args)
+    context = context_of(desk, args)
     _say_left_out(desk)
+    keep = None
+    if args.log:
+        from assistant.faces.gaps import keeper
+
+        keep = keeper(args.log, desk, context.today)
     if not args.file:
         try:
-            _print(desk, " ".join(args.question), context, args)
+            _print(desk, " ".join(args.question), context, args, keep=keep)
         except UnusableQuestion as error:
             raise Unusable(str(error)) from error
         return OK
@@ -184,7 +198,7 @@ def _ask(args: argparse.Namespace) -> int:
             print()
         first = False
         try:
-            _print(desk, line, context, args, repeat=True)
+            _print(desk, line, context, args, repeat=True, keep=keep)
         except UnusableQuestion as error:
             print(f"assistant: {args.file}:{number}: {error}", file=sys.stderr)
             status = UNUSABLE
@@ -206,9 +220,16 @@ def _lines(name: str) -> Iterator[tuple[int, str]]:
 
 
 def _print(
-    desk: Desk, question: str, context: Context, args: argparse.Namespace, repeat: bool = False
+    desk: Desk,
+    question: str,
+    context: Context,
+    args: argparse.Namespace,
+    repeat: bool = False,
+    keep: Callable[[Answer], None] | None = None,
 ) -> None:
     answer = desk.ask(question, context)
+    if keep:
+        keep(answer)
     if args.format == "json":
         import msgspec
 
@@ -275,7 +296,14 @@ def _show(args: argparse.Namespace) -> int:
     from assistant.faces import show
 
     desk = open_desk(args.corpus)
-    context = _context(desk, argparse.Namespace(servings=args.servings, today="", recipe=""))
+    context = context_of(desk, argparse.Namespace(servings=args.servings, today="", recipe=""))
+    if args.nutrition and args.id not in desk.corpus.recipes:
+        raise Unusable(
+            f'--nutrition: there is no recipe "{args.id}"{_close(args.id, desk.corpus.recipes)}'
+        )
+    if args.nutrition:
+        print(show.nutrition(desk, args.id, _width()))
+        return OK
     made = show.record(desk, args.id, context, _width())
     if made is None:
         raise Unusable(f'there is nothing called "{args.id}"{_close(args.id, show.all_ids(desk))}')

@@ -67,6 +67,12 @@ def record(desk: Desk, ident: str, context: Context, width: int) -> str | None:
     return _fields(found)
 
 
+def nutrition(desk: Desk, ident: str, width: int) -> str:
+    """The whole nutrition table of a recipe, from the same figures as `ask` gives."""
+    answer = desk.answer_kind("nutrition", desk.context(ident), words=("all", "nutrients"))
+    return as_text(answer, width)
+
+
 def _recipe(desk: Desk, recipe: Recipe, context: Context, width: int) -> str:
     """The recipe at its own servings or those asked for, from the same answers as `ask` gives."""
     pinned = desk.context(recipe.id, context.servings, context.today)

@@ -28,7 +28,7 @@ class Masker:
     def __init__(self, corpus: Corpus, senders: Iterable[str], shown: bool = False) -> None:
         lists = corpus.lists
         self.shown = shown
-        self.never = _words(lists, "inbox-never-names") | _food_words(corpus)
+        self.never = _words(lists, "inbox-never-names") | food_words(corpus)
         self.cues = _words(lists, "inbox-name-cues") | _words(lists, "inbox-greetings")
         self.greetings = {g.split()[-1] for g in _words(lists, "inbox-greetings")}
         self.first = {cue.split()[-1] for cue in self.cues}
@@ -144,7 +144,8 @@ def _words(lists: Mapping[str, WordList], ident: str) -> set[str]:
     return {word.lower() for word in found.words} if found else set()
 
 
-def _food_words(corpus: Corpus) -> set[str]:
+def food_words(corpus: Corpus) -> set[str]:
+    """The words of every name in pantry, recipes and vocabulary."""
     names = [n for item in corpus.pantry.values() for n in (item.name, item.plural, *item.names)]
     names += [n for recipe in corpus.recipes.values() for n in (recipe.title, *recipe.names)]
     names += [n for term in corpus.terms.values() for n in (term.name, *term.names)]

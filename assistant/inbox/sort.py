@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 import re
 from collections.abc import Sequence
 from fractions import Fraction
@@ -13,6 +14,8 @@ from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.desk import Desk
 from assistant.inbox.clean import Parts, forwarded_words, looked_below, make_marks, parts
+from assistant.inbox.learned import Learned, examples_of
+from assistant.inbox.mask import food_words
 from assistant.inbox.message import Asked, Item, Message, State
 from assistant.inbox.seam import WINDOW, Seam
 from assistant.inbox.terms import Namer
@@ -35,6 +38,10 @@ _CLAIMING = ("programme", "complaint", "idea", "notice")
 _LEAST, _STRONG, _SURE = 2.0, 4.0, 5.0
 # A message of up to this many characters holds little but what it asks.
 _SHORT = 300
+# The classes that examples know and cues call otherwise; what cues count at most beside examples;
+# how likely a class must be to outvote words that seem to ask; the weight of likeness beside cues.
+_CUED = {"other": "notice"}
+_MOST, _CERTAIN, _LIKENESS = 8.0, 0.9, 0.5
 # Kinds whose cues take in nearly anything that asks.
 _LOOSE = frozenset({"technique", "recipe", ""})
 _END = re.compile(
@@ -70,6 +77,7 @@ class Sorter:
         self.seam = Seam(desk)
         self.settings = settings
         self.namer = Namer(corpus)
+        self.learned = Learned(examples_of(corpus.lists), frozenset(food_words(corpus)))
         self.marks = make_marks(corpus.lists, corpus.programme.name)
         self.book: Book = compile_classes(corpus.classes.values())[0]
         self.ranks = {ident: record.rank for ident, record in corpus.classes.items()}
@@ -200,19 +208,31 @@ class Sorter:
         scores = _scores(sentences)
         if scores.get("empty", 0) > 0 and len(sentences) == 1:
             return "empty"
+        likely = self.learned.classes(" ".join(s.text for s in sentences))
         # Thanks never claim a question: they stand beside it.
         waiting = max((scores.get(name, 0.0) for name in _CLAIMING), default=0.0)
         if any(_about_food(s, waiting) for s in sentences):
-            return "question"
-        ranked = sorted(scores, key=lambda n: (-scores[n], -self.ranks.get(n, 0), n))
-        best = next((n for n in ranked if n != "empty" and scores[n] >= _LEAST), "")
+            other = max(likely, key=lambda n: (likely[n], n), default="question")
+            clear = any(s.names for s in sentences)
+            if clear or other == "question" or likely.get(other, 0.0) < _CERTAIN:
+                return "question"
+        totals = {
+            name: min(scores.get(_CUED.get(name, name), 0.0), _MOST)
+            + _LIKENESS * math.log(max(p, 1e-6))
+            for name, p in likely.items()
+            if name != "question"
+        } or scores
+        ranked = sorted(totals, key=lambda n: (-totals[n], -self.ranks.get(n, 0), n))
+        best = ranked[0] if ranked else "other"
         if best == "thanks":
             # Praise with something else in it is that something: nobody waits for praise.
-            other = (n for n in ranked if n in _CLAIMING and scores[n] >= _STRONG)
-            best = next(other, best)
-        if best:
-            return best
-        return "question" if any(s.asks or s.cooking >= _STRONG for s in sentences) else "other"
+            claims = (n for n in ranked if n in _CLAIMING and scores.get(n, 0.0) >= _STRONG)
+            best = next(claims, best)
+        sure = scores.get(_CUED.get(best, best), 0.0) >= _LEAST
+        asks = any(s.asks or s.cooking >= _STRONG for s in sentences)
+        if asks and not sure and likely.get("question", 1.0) >= likely.get(best, 0.0):
+            return "question"
+        return "notice" if best == "other" and scores.get("notice", 0.0) >= _LEAST else best
 
     def _automatic(self, message: Message, sentences: Sequence[Sentence]) -> bool:
         """Whether a machine wrote it: its own words say so, by the strongest cues of `notice`."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.answer import Answer
 from assistant.kinds.shelf import Shelf
-from assistant.question.reading import Reading
+from assistant.question.reading import Mention, Reading
 from assistant.retrieval.words import stem, stop_words, tokens
 
 # Of this many words that tell what is asked, one may be passed over.
@@ -91,46 +91,96 @@ def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     Away from our own recipes every word must be accounted for: by the answer, by the word lists of
     the forms in which its kind is asked (`form-storage` …), or as a word that only fills. "How do I
     stop jam from turning brown?" is no question about how long jam keeps, for all that it names
-    jam. Two foods side by side name a third one ("turkey bacon").
+    jam. Two foods side by side name a third one ("turkey bacon"). A kind without a list of its own
+    has `form-other` and the words of its cues.
     """
-    if _is_at_home(reading) or shelf.corpus.programme.where in {s.where for s in answer.sources}:
-        return ()
     kind = reading.kind
+    if _is_at_home(reading, shelf) or _is_programme(reading, answer, shelf):
+        return ()
+    form = f"form-{kind}" if f"form-{kind}" in shelf.corpus.lists else "form-other"
     if f"must-{kind}" in shelf.corpus.lists and not shelf.says(reading, f"must-{kind}"):
         return reading.words
-    side_by_side = _side_by_side(reading)
-    if side_by_side:
-        return side_by_side
-    if kind == "ingredient" and shelf.says(reading, "difference-certain"):
-        single = _one_sided(reading, answer)
-        if single:
-            return single
+    crossed = _side_by_side(reading)
+    if not crossed and kind == "ingredient":
+        crossed = _one_sided(reading, shelf)
+    if not crossed and kind == "swap":
+        crossed = _twice_named(reading)
+    if crossed:
+        return crossed
+    cited = {source.id for source in answer.sources}
     told = _told(reading, answer, shelf)
-    plain = _listed(shelf, "filler-words") | _listed(shelf, f"form-{kind}") | _states(answer, shelf)
-    asks_why = _listed(shelf, "why-words") - plain
-    covered = _covered(reading, answer, told, shelf)
+    told |= _spelled_out(reading) if form == "form-other" else set()
+    plain = _listed(shelf, "filler-words") | _listed(shelf, form) | _states(answer, shelf)
+    if cited & _listed(shelf, "rules-for-any-food"):
+        plain |= _listed(shelf, "form-any-food")
+    # A rule says what to do, not why.
+    asks_why = _listed(shelf, "why-words")
+    asks_why -= frozenset() if cited & set(shelf.corpus.safety) else plain
+    covered = _covered(reading, cited, told, shelf)
     return tuple(
         word
-        for place, word in enumerate(reading.words)
+        for place, word in _asking(reading)
         if place not in covered
-        and word not in plain
-        and (word in asks_why or word not in stop_words())
+        and (word in asks_why or (word not in plain and word not in stop_words()))
         and stem(word) not in told
         and (word.isalpha() and len(word) > 1)
     )
 
 
-def _is_at_home(reading: Reading) -> bool:
-    """Whether one of our recipes is meant for certain: set beforehand, scaled, or named in full.
+def _is_programme(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
+    """Whether the answer is on the programme, and no dish of others is named ("sourdough")."""
+    told = shelf.corpus.programme.where in {source.where for source in answer.sources}
+    return told and not set(reading.outside) & _listed(shelf, "dish-nouns")
 
-    "Salmon" and "pancakes" are short names of recipes, and words for anybody's.
+
+def _is_at_home(reading: Reading, shelf: Shelf) -> bool:
+    """Whether one of our recipes is meant for certain: set beforehand, scaled, or pointed at.
+
+    "Salmon" and "pancakes" are short names of recipes, and words for anybody's; "the pancakes" and
+    "tomorrow's salmon" are ours. A name in full is ours where nothing foreign stands in the
+    question.
     """
     if not reading.recipe:
         return False
     if reading.servings is not None or reading.factor is not None:
         return True
     named = reading.all("recipe")
-    return not named or any(m.end - m.start > 1 for m in named)
+    pointing = _listed(shelf, "our-words")
+    return (
+        not named
+        or any(m.start and reading.words[m.start - 1] in pointing for m in named)
+        or (not reading.outside and any(m.end - m.start > 1 for m in named))
+    )
+
+
+def _asking(reading: Reading) -> list[tuple[int, str]]:
+    """The words that ask, with their places: the parts of a longer message that name a food.
+
+    "My oven is old. What is 425 for the salmon?" asks in its second part only.
+    """
+    found = tokens(reading.text)
+    numbered = list(enumerate(reading.words))
+    if len(found) != len(numbered):
+        return numbered
+    ends = ".?!,;:" if len(numbered) > SHORT else ".?!"
+    parts: list[list[tuple[int, str]]] = [[]]
+    last = 0
+    for (place, word), token in zip(numbered, found, strict=True):
+        if any(end in reading.text[last : token.start] for end in ends):
+            parts.append([])
+        parts[-1].append((place, word))
+        last = token.end
+    named = {
+        p
+        for m in reading.mentions
+        if m.type in {"ingredient", "recipe"}
+        for p in range(m.start, m.end)
+    }
+    told = [part for part in parts if any(place in named for place, _ in part)]
+    # A part of a word or two ("Onion soup: …") is a heading of what follows.
+    if not told or all(len(part) < FEW for part in told):
+        return numbered
+    return [one for part in told for one in part]
 
 
 def _side_by_side(reading: Reading) -> tuple[str, ...]:
@@ -138,7 +188,8 @@ def _side_by_side(reading: Reading) -> tuple[str, ...]:
     found = tokens(reading.text)
     if len(found) != len(reading.words):
         return ()
-    foods = sorted(reading.all("ingredient"), key=lambda m: m.start)
+    short = [m for m in reading.all("recipe") if m.end - m.start == 1]
+    foods = sorted((*reading.all("ingredient"), *short), key=lambda m: m.start)
     for first, second in zip(foods, foods[1:], strict=False):
         between = reading.text[found[first.end - 1].end : found[second.start].start]
         if first.end == second.start and first.id != second.id and not between.strip(" -"):
@@ -146,30 +197,67 @@ def _side_by_side(reading: Reading) -> tuple[str, ...]:
     return ()
 
 
-def _one_sided(reading: Reading, answer: Answer) -> tuple[str, ...]:
-    """What a comparison leaves out: a second food, or what "cherry" is short for in "grape and
-    cherry tomatoes"."""
+def _one_sided(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
+    """What an answer on one food, or on two, would leave out of the question.
+
+    The second food of a comparison; what "grape" is short for in "grape and cherry tomatoes"; the
+    kinds of a food of which only one is on record ("what kind of rice").
+    """
     foods = sorted(reading.all("ingredient"), key=lambda m: m.start)
-    if not foods and answer.sources:
+    if not foods:
         return ()
-    if len({m.text for m in foods}) < 2:
-        return tuple(m.text for m in foods) or reading.words
-    for first, second in zip(foods, foods[1:], strict=False):
-        joined = reading.words[first.end : second.start]
-        short = first.end - first.start == 1 < second.end - second.start
-        if joined in {("and",), ("or",)} and short and first.id != second.id:
-            return (first.text, second.text)
+    if shelf.says(reading, "difference-certain"):
+        if len({m.text for m in foods}) < 2:
+            return tuple(m.text for m in foods)
+        if len({m.id for m in foods}) < 2 and _share_a_word(foods):
+            return tuple(m.text for m in foods)
+        for first, second in zip(foods, foods[1:], strict=False):
+            joined = reading.words[first.end : second.start]
+            short = first.end - first.start == 1 < second.end - second.start
+            if joined in {("and",), ("or",)} and short and not _swapped(first, second, shelf):
+                return (first.text, second.text)
+    elif shelf.says(reading, "kind-words"):
+        item = shelf.item(foods[0].id)
+        if item is not None and _stems(foods[0].text) != _stems(item.name):
+            return (foods[0].text,)
     return ()
 
 
-def _covered(reading: Reading, answer: Answer, told: set[str], shelf: Shelf) -> set[int]:
+def _swapped(first: Mention, second: Mention, shelf: Shelf) -> bool:
+    """Whether the one is on record in the place of the other, so that the two are of one sort."""
+    return any(
+        {first.id, second.id} <= {*swap.out, swap.use} for swap in shelf.corpus.swaps.values()
+    )
+
+
+def _share_a_word(foods: list[Mention]) -> bool:
+    first, *rest = (_stems(m.text) for m in foods)
+    return any(first & other for other in rest)
+
+
+def _stems(text: str) -> set[str]:
+    return {stem(token.text) for token in tokens(text)}
+
+
+def _twice_named(reading: Reading) -> tuple[str, ...]:
+    """One food on both sides of a swap, where its kinds are meant: "bread flour for flour"."""
+    foods = reading.all("ingredient")
+    if len(foods) > 1 and len({m.id for m in foods}) == 1:
+        return tuple(m.text for m in foods)
+    return ()
+
+
+def _covered(reading: Reading, cited: set[str], told: set[str], shelf: Shelf) -> set[int]:
     """The places of the words that the answer accounts for."""
     covered = {p for m in reading.mentions if m.type in _MEASURES for p in range(m.start, m.end)}
-    cited = {source.id for source in answer.sources}
     anything = bool(cited & _listed(shelf, "rules-for-any-food"))
+    held = set(cited)
+    for ident in cited:
+        swap, note = shelf.corpus.swaps.get(ident), shelf.corpus.notes.get(ident)
+        held |= {*swap.out, swap.use} if swap is not None else set()
+        held |= set(note.ingredients) if note is not None else set()
     for m in reading.all("ingredient"):
-        words = {stem(word) for word in m.text.split()}
-        if anything or m.id in cited or m.corrected or words <= told:
+        if anything or m.id in held or _stems(m.text) <= told:
             covered |= set(range(m.start, m.end))
     if anything:
         dishes = _listed(shelf, "dish-nouns")
@@ -182,11 +270,14 @@ def _covered(reading: Reading, answer: Answer, told: set[str], shelf: Shelf) -> 
 def _used_in(reading: Reading, shelf: Shelf) -> set[int]:
     """The places of the dish in which a food is replaced: "celery in a soup", "cookies without"."""
     words = reading.words
-    foods = reading.all("ingredient")
+    ends = _listed(shelf, "use-ends")
     places: set[int] = set()
-    for m in foods:
-        if words[m.end : m.end + 1] == ("in",) and not any(f.start > m.end for f in foods):
-            places |= set(range(m.end, len(words)))
+    for m in reading.all("ingredient"):
+        if words[m.end : m.end + 1] == ("in",) and words[m.end + 1 : m.end + 2] != ("place",):
+            at = m.end
+            while at < len(words) and words[at] not in ends:
+                places.add(at)
+                at += 1
         if "without" in words[: m.start] and "make" in words[: m.start]:
             places |= set(range(words.index("make"), words.index("without")))
     return places
@@ -198,20 +289,28 @@ def _told(reading: Reading, answer: Answer, shelf: Shelf) -> set[str]:
     for source in answer.sources:
         rule = shelf.corpus.safety.get(source.id)
         item = shelf.corpus.pantry.get(source.id)
+        kept = shelf.corpus.storage.get(source.id)
+        texts += (*kept.names, kept.title) if kept is not None else ()
         texts += rule.names if rule is not None else ()
         texts += item.names if item is not None else ()
     told = {stem(token.text) for text in texts for token in tokens(text)}
     told |= _asked_for(answer, shelf)
-    if f"form-{reading.kind}" not in shelf.corpus.lists:
-        told |= _spelled_out(reading)
     return told
 
 
 def _states(answer: Answer, shelf: Shelf) -> frozenset[str]:
     """The words for the state that a cited storage rule is for: "boiled" where it is for cooked."""
-    rules = (shelf.corpus.storage.get(source.id) for source in answer.sources)
-    found = [_listed(shelf, f"state-{rule.state}") for rule in rules if rule is not None]
-    return frozenset().union(*found)
+    found: frozenset[str] = frozenset()
+    for source in answer.sources:
+        rule = shelf.corpus.storage.get(source.id)
+        if rule is None:
+            continue
+        for state in ("cooked", "raw", "opened", "unopened", "cut"):
+            if state == rule.state or state in _stems(rule.title):
+                found |= _listed(shelf, f"state-{state}")
+        if rule.state == "dry":
+            found |= _listed(shelf, "state-unopened")
+    return found
 
 
 def _spelled_out(reading: Reading) -> set[str]:

@@ -75,7 +75,7 @@ def schedule(
     at: dict[str, list[Fraction]] = {step.id: [_ZERO, _ZERO] for step in steps}
     end: dict[str, list[Fraction]] = {step.id: [_ZERO, _ZERO] for step in steps}
     for case in (0, 1):
-        free = _ZERO
+        free = min([_ZERO, *ended.values()])
         for step in order:
             active, passive = lengths[step.id][0][case], lengths[step.id][1][case]
             if step.id in ended:

@@ -15,6 +15,8 @@ from assistant.corpus.records import Food, Ingredient, Label, Nutrient
 from assistant.kitchen.label import undeclared
 
 WATER = "water_g"
+# Vitamins and minerals are not filled in from a like food: they differ too much, and with cooking.
+_FILLED = frozenset({"energy", "fat", "gram", "cholesterol", "sodium"})
 # What a sweetener does in a dish; an item that does more (acid, umami, fat) is a made food.
 _SWEETENER = frozenset({"sweet", "color"})
 
@@ -89,7 +91,7 @@ class Table:
 
     def _fill(self, item: Ingredient | None, code: str, nutrient: Nutrient) -> Value | None:
         """The like food's figure, times the ratio of the two foods' dry matter."""
-        if item is None or not item.fill or code != item.food:
+        if item is None or not item.fill or code != item.food or nutrient.rounding not in _FILLED:
             return None
         like = self._cell(item.fill, nutrient.column)
         water, other = self._cell(code, WATER), self._cell(item.fill, WATER)

@@ -116,6 +116,15 @@ def test_show_knows_every_record(ident: str) -> None:
     assert run("show", ident).returncode == 0
 
 
+def test_show_nutrition_is_the_whole_table() -> None:
+    """`show --nutrition` prints every nutrient, with the figures that `ask` gives."""
+    shown = run("show", "turkey-chili", "--nutrition").stdout.decode()
+    asked = json.loads(run("ask", "--format", "json", "all nutrients in the turkey chili").stdout)
+    assert len(asked["figures"]) >= 30
+    for figure in asked["figures"]:
+        assert figure["shown"] in shown
+
+
 def test_foods_prints_codes() -> None:
     """SR28 11282 is raw onion."""
     assert "11282  Onions, raw" in run("foods", "onions", "raw").stdout.decode()

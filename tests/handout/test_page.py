@@ -177,18 +177,20 @@ def test_a_swap_changes_lines_steps_and_figures() -> None:
     assert made.panel.vitamins != plain.vitamins
     assert "changes named on this page" in made.panel.origin
     told = DESK.ask(
-        "how much calcium with kale instead of spinach", DESK.context("red-lentil-soup")
+        "how many mg of calcium per bowl if I use kale instead of the spinach",
+        DESK.context("red-lentil-soup"),
     )
     calcium = next(row for row in made.panel.vitamins if row.id == "calcium")
     assert calcium.amount == told.figures[0].shown
 
 
 def test_a_promise_is_kept_by_swaps_on_record() -> None:
-    """A vegan page holds nothing of an animal, in its lines, its swaps and what stands beside it."""
+    """A vegan page holds nothing of an animal in its lines, its swaps and what goes beside it."""
     made = page("red-lentil-soup", promised="vegan")
     assert not any("yogurt" in one.name for one in made.ingredients)
     assert not any("yogurt" in text.lower() for text in made.pairs)
     assert not any("yogurt" in offer.lead for offer in made.offers)
+    assert made.title == "Red lentil soup, made vegan"
     assert made.promise[0].startswith("By its ingredients this is vegan")
     assert "safe for" not in render(made, "html").replace("Nothing here is safe for", "")
 

@@ -70,6 +70,18 @@ def test_classes_of_labelled_messages() -> None:
     assert all(ok for ok, row in zip(right, rows, strict=True) if row["class"] == "urgent")
 
 
+def test_classes_of_fresh_messages() -> None:
+    """Messages that neither cues nor examples were written from: seven in ten, all urgent ones."""
+    rows = [json.loads(line) for line in (DATA / "fresh.jsonl").read_text().splitlines()]
+    result = sorted_of([Message(source=r["id"], text=r["text"]) for r in rows])
+    right = [
+        item.state in CLASSES.get(row["class"], {row["class"]})
+        for row, item in zip(rows, result.items, strict=True)
+    ]
+    assert sum(right) >= 0.7 * len(rows)
+    assert all(ok for ok, row in zip(right, rows, strict=True) if row["class"] == "urgent")
+
+
 def test_recipe_in_hand_comes_from_the_subject() -> None:
     """A message that names no recipe is about the one of its subject, and says so."""
     item = next(i for i in demo().items if i.id == "a10@example.org")

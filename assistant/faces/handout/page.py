@@ -114,7 +114,7 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
     programme = shelf.corpus.programme
     bars = [make_bars(recipe, nutrient, shelf) for nutrient in bar_nutrients(shelf)]
     return Page(
-        title=recipe.title,
+        title=_title(dish),
         summary=recipe.summary,
         programme=programme.name,
         employer=programme.employer,
@@ -172,6 +172,14 @@ def _references(sources: Iterable[Source], shelf: Shelf) -> tuple[str, ...]:
 
 def _titles(sources: Iterable[Source]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(source.title for source in sources))
+
+
+def _title(dish: Dish) -> str:
+    """The recipe's title; with what it was made into, so that nobody takes it for the written one."""
+    title = dish.recipe.title
+    if not dish.changes or not dish.diets:
+        return title
+    return f"{title}, made {listed([diet.name for diet in dish.diets])}"
 
 
 def _serves(recipe: Recipe, servings: Fraction) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from assistant.answer import Answer
 from assistant.corpus.records import Nutrient, Recipe
-from assistant.kinds.nutrition import compare, contribution, food, levels, lookup
+from assistant.kinds.nutrition import claiming, compare, contribution, food, levels, lookup
 from assistant.kinds.nutrition.change import find_change
 from assistant.kinds.nutrition.changed import of_change
 from assistant.kinds.nutrition.portions import one_serving, read_portion
@@ -50,7 +50,7 @@ def _of_recipe(
     if named and present:
         return contribution.of_one(reading, recipe, present[0], nutrients[0], shelf)
     if shelf.says(reading, "claim-words"):
-        return levels.of_claims(reading, recipe, nutrients, named, shelf)
+        return claiming.of_claims(reading, recipe, nutrients, named, shelf)
     part = read_portion(reading, recipe, shelf)
     if isinstance(part, Answer):
         return part

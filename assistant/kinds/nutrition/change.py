@@ -8,7 +8,7 @@ from fractions import Fraction
 import msgspec
 
 from assistant.answer import Source
-from assistant.corpus.lines import food_code
+from assistant.corpus.lines import food_code, words
 from assistant.corpus.records import Line, Recipe, Swap
 from assistant.kinds.shelf import Shelf, capital, line_name, listed, record_source
 from assistant.kinds.weights import grams_of_amount
@@ -32,7 +32,7 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     """The change a question asks about, or None where it asks about the recipe as written."""
     named = list(reading.foods)
     present = [item for item in named if same_item(recipe.lines, item)]
-    new = [item for item in named if item not in present]
+    present, new = _regular(reading, recipe, present, [i for i in named if i not in present], shelf)
     factor = _factor(reading)
     if shelf.says(reading, "adding-words") and named and factor is None:
         added = _added(reading, recipe, named[0], shelf)
@@ -45,6 +45,25 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     if new and shelf.says(reading, "with-words"):
         return _with(recipe, new[0], present, shelf)
     return None
+
+
+def _regular(
+    reading: Reading, recipe: Recipe, present: list[str], new: list[str], shelf: Shelf
+) -> tuple[list[str], list[str]]:
+    """ "regular broth" in a recipe with the low-sodium kind: the pantry item called "regular X"
+    which shares most of its name with the one in hand."""
+    if new or len(present) != 1 or not shelf.says(reading, "regular-words"):
+        return present, new
+    own = shelf.item(present[0])
+    have = set(words(own.name)) if own else set()
+    found = [
+        (len(have & set(words(item.name))), item.id)
+        for item in shelf.corpus.pantry.values()
+        if item.id != present[0]
+        and set(words(item.name)) < have
+        and any(name.startswith("regular ") for name in item.names)
+    ]
+    return (present, [max(found)[1]]) if found else (present, new)
 
 
 def _factor(reading: Reading) -> Fraction | None:

@@ -101,11 +101,21 @@ def _cut(title: str) -> str:
     return title if len(title) <= 21 else f"{title[:20].rstrip()}…"
 
 
+def _courses(shelf: Shelf) -> set[str]:
+    """The courses that the recipes name: soup, salad, main, …"""
+    return {recipe.course for recipe in shelf.corpus.recipes.values()}
+
+
 def ranked(reading: Reading, nutrient: Nutrient, shelf: Shelf) -> Answer:
     """The recipes by one nutrient in a serving: most first, or least first."""
     least = shelf.says(reading, "least-words")
     rows = []
+    course = next(
+        (w for word in reading.words if (w := word.removesuffix("s")) in _courses(shelf)), ""
+    )
     for recipe in shelf.corpus.recipes.values():
+        if course and recipe.course != course and course not in recipe.title.lower().split():
+            continue
         made, value = per_serving(recipe, nutrient, shelf)
         share = one_serving(recipe).share
         rows.append((value, recipe, made, portion(made, share)[2]))
@@ -121,13 +131,18 @@ def ranked(reading: Reading, nutrient: Nutrient, shelf: Shelf) -> Answer:
     ]
     top = kept[0][1]
     word = "least" if least else "most"
+    extreme = "lowest" if least else "highest"
     lacking = any(lack for _, _, _, lack in kept)
     return make(
         reading,
         "partial" if lacking else "computed",
         f"{top.title} has the {word}: {called(figures[0].shown, nutrient)} in one {top.yields.unit}.",
         figures,
-        (*lines, f"Compared: {len(rows)} recipes, one serving of each as written."),
+        (
+            *lines,
+            f"Compared: {len(rows)} recipes{f' ({course})' if course else ''}, "
+            f"one serving of each as written; {extreme} first.",
+        ),
         [record_source(r) for _, r, _, _ in kept],
     )
 

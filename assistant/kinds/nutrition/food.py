@@ -8,7 +8,9 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.lines import portion_rows
 from assistant.corpus.records import Food, Ingredient, Nutrient
+from assistant.kinds.nutrition import foodlevel
 from assistant.kinds.nutrition.figures import percent, plain, shown
+from assistant.kinds.nutrition.levels import GUIDE
 from assistant.kinds.nutrition.serving import LONGEST, called
 from assistant.kinds.shelf import (
     Shelf,
@@ -77,6 +79,9 @@ def _made(shelf: Shelf) -> tuple[str, ...]:
     return listed_.words if listed_ else ()
 
 
+_REFERENCE = "Amount taken: the reference amount"
+
+
 class _Thing:
     """What is asked about: an item id ("" outside the pantry), a name, a row, its portions."""
 
@@ -140,6 +145,10 @@ def _answer(
         lines.append(f"Weight: {' '.join(weight.how.split())}.")
     if usual:
         lines.append(usual)
+    if shelf.says(reading, "level-words") or shelf.says(reading, "day-words"):
+        reference = usual.startswith(_REFERENCE)
+        lines += foodlevel.lines_of(figures, kept, reference, shelf)
+        sources = [*sources, reference_source(shelf, GUIDE), reference_source(shelf, "claims")]
     lines += [*remarks, *_label_note(thing, shelf), *notes]
     return make(
         reading,
@@ -183,7 +192,7 @@ def _amount(reading: Reading, thing: _Thing, shelf: Shelf) -> tuple[Amount | Non
             if weigh(amount, thing.rows, reading.words).grams is not None:
                 return (
                     amount,
-                    f"Amount taken: the reference amount for {racc.title}, {racc.amount}.",
+                    f"{_REFERENCE} for {racc.title}, {racc.amount}.",
                 )
     return None, "No amount was named, so this is for 100 g."
 
@@ -194,13 +203,15 @@ def _edible(
     """A weight as bought is taken down by the row's refuse; a counted one is edible already."""
     if amount is None or thing.food is None or not shelf.says(reading, "as-bought-words"):
         return grams, []
+    listed_ = shelf.corpus.lists["as-bought-words"].words
+    said = next(word for word in reading.words if word in listed_)
     if not thing.food.refuse_pct:
         return grams, [
             f"The table gives no refuse for {thing.name}: the weight is taken as edible."
         ]
     refuse = Fraction(thing.food.refuse_pct)
     kept = (grams[0] * (100 - refuse) / 100, grams[1] * (100 - refuse) / 100)
-    note = f"Taken as bought: {number(refuse)} % is refuse ({thing.food.refuse.lower()}), {plain(*kept)} g are eaten."
+    note = f"Taken as bought ({said}): {number(refuse)} % is refuse ({thing.food.refuse.lower()}), {plain(*kept)} g are eaten."
     return kept, [note]
 
 
@@ -263,6 +274,9 @@ def _headline(
         pairs = [by_id[i] for i in first.words if i in by_id] or pairs
     while pairs:
         heads = [called(f.shown, n) for f, n in pairs]
+        daily = percent(pairs[0][0].value or Fraction(0), pairs[0][1])
+        if len(pairs) == 1 and daily:
+            heads = [f"{heads[0]}, {daily} of the Daily Value"]
         made = f"{_lead(thing, text, shelf)}: {listed(heads)}."
         if len(made) <= LONGEST:
             return made

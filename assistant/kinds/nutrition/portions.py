@@ -17,6 +17,8 @@ from assistant.measure.numbers import show_number
 from assistant.measure.units import unit
 from assistant.question.reading import Reading
 
+_EACH = frozenset({"a", "an", "one", "per", "each", "single", "every"})
+
 
 class Portion(msgspec.Struct, frozen=True):
     """A share of the whole dish, in words, with what was assumed on the way."""
@@ -34,9 +36,11 @@ def one_serving(recipe: Recipe) -> Portion:
 
 def read_portion(reading: Reading, recipe: Recipe, shelf: Shelf) -> Portion | Answer:
     """The share of the dish that a question asks about; an answer that asks where it cannot tell."""
-    if _whole(reading, shelf):
+    whole = _whole(reading, shelf)
+    if whole:
         one = Fraction(1)
-        return Portion((one, one), "the whole recipe", (_makes(recipe),))
+        remark = f"The {whole} is all that the recipe makes."
+        return Portion((one, one), "the whole recipe", (remark, _makes(recipe)))
     pieces = _pieces(reading, recipe)
     if pieces is not None:
         return pieces
@@ -51,20 +55,20 @@ def _makes(recipe: Recipe) -> str:
     return f"One {made.unit} is {made.measure}; the recipe makes {made.servings}."
 
 
-def _whole(reading: Reading, shelf: Shelf) -> bool:
-    """ "the whole pot", "the entire recipe"."""
+def _whole(reading: Reading, shelf: Shelf) -> str:
+    """The words for the whole, "" where it is not asked for: "whole pot", "entire recipe"."""
     lead, what = shelf.corpus.lists.get("whole-words"), shelf.corpus.lists.get("whole-batch-words")
     if lead is None or what is None:
-        return False
+        return ""
     ends = {m.end for m in reading.all("recipe")}
     starts = {m.start for m in reading.all("recipe")}
     for i, word in enumerate(reading.words):
         after = reading.words[i + 1] if i + 1 < len(reading.words) else ""
         if word in lead.words and (after in what.words or i + 1 in starts):
-            return True
-        if word in {"batch", "pot"} and i in ends:
-            return True
-    return False
+            return f"{word} {after}" if after in what.words else f"{word} dish"
+        if word in what.words and i in ends:
+            return f"whole {word}"
+    return ""
 
 
 def _pieces(reading: Reading, recipe: Recipe) -> Portion | None:
@@ -82,11 +86,21 @@ def _pieces(reading: Reading, recipe: Recipe) -> Portion | None:
         after = reading.words[m.end] if m.end < len(reading.words) else ""
         if isinstance(m.value, Fraction) and {plural, single} & {after, *inside}:
             n = m.value
-            name = single if n == 1 else plural
-            return Portion((share * n, share * n), f"{show_number(n)} {name}", (_makes(recipe),))
+            name = f"one {single}" if n == 1 else f"{show_number(n)} {plural}"
+            return Portion((share * n, share * n), name, (_makes(recipe),))
+    starts = {m.end - 1: m.start for m in reading.all("recipe")}
     for i, word in enumerate(reading.words):
-        before = reading.words[i - 1] if i else ""
-        if word == single and before in {"a", "one", "per", "each", "single", "every"}:
+        at = starts.get(i, i)  # "one egg muffin": the piece's name ends the recipe's
+        before = reading.words[at - 1] if at else ""
+        number = next(
+            (m.value for m in (*reading.all("number"), *reading.all("servings")) if m.end == at),
+            None,
+        )
+        if word in {single, plural} and isinstance(number, Fraction):
+            name = single if number == 1 else plural
+            count = "one" if number == 1 else show_number(number)
+            return Portion((share * number, share * number), f"{count} {name}", (_makes(recipe),))
+        if word == single and before in _EACH:
             return Portion((share, share), f"one {single}", (_makes(recipe),))
     return None
 

@@ -26,6 +26,11 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     recipe = shelf.recipe(reading)
     if recipe is None:
         return ask_which_recipe(reading, shelf)
+    if reading.foods and (reading.servings is not None or reading.factor is not None):
+        # Servings that are pinned count for every amount: the recipe's own would be read out wrong.
+        from assistant.kinds.scale.answer import answer as scaled
+
+        return scaled(reading, shelf)
     if reading.foods:
         return _some(reading, recipe, list(reading.foods), shelf)
     if shelf.says(reading, "yield-words"):

@@ -1,0 +1,91 @@
+"""What the chat keeps in the user's data folder: history, the question log, what is switched on."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from pathlib import Path
+
+import msgspec
+
+_VARIABLE = "ASSISTANT_DATA"
+
+
+def data_folder() -> Path:
+    """The user's data folder for this program; ASSISTANT_DATA names another."""
+    named = os.environ.get(_VARIABLE)
+    if named:
+        return Path(named)
+    from platformdirs import user_data_path
+
+    return user_data_path("lunch-hour-assistant", appauthor=False)
+
+
+class Switches(msgspec.Struct, frozen=True):
+    """What the user has switched on or off: history is kept unless told, the log only when told."""
+
+    history: bool = True
+    log: bool = False
+
+
+class Keep:
+    """Files in one folder, made when first needed, readable by the user alone.
+
+    A folder that cannot be written costs the history, never an answer.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.switches = self._read()
+
+    @property
+    def history(self) -> Path:
+        """The file of lines typed, in the form that the line editor reads."""
+        return self.folder / "history"
+
+    @property
+    def log(self) -> Path:
+        """The file of questions, one a line, that `assistant gaps` reads."""
+        return self.folder / "questions.txt"
+
+    @property
+    def _settings(self) -> Path:
+        return self.folder / "chat.json"
+
+    def _read(self) -> Switches:
+        try:
+            return msgspec.json.decode(self._settings.read_bytes(), type=Switches)
+        except (OSError, msgspec.DecodeError):
+            return Switches()
+
+    def switch(self, *, history: bool | None = None, log: bool | None = None) -> bool:
+        """Switch something on or off, now and later. Returns whether that could be kept."""
+        now = self.switches
+        self.switches = Switches(
+            history=now.history if history is None else history,
+            log=now.log if log is None else log,
+        )
+        try:
+            self.prepare()
+            self._settings.write_bytes(msgspec.json.encode(self.switches))
+        except OSError:
+            return False
+        return True
+
+    def prepare(self) -> None:
+        """Make the folder and the history file. Raises OSError where that cannot be done."""
+        self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        for path in (self.history, self.log):
+            if path == self.log and not self.switches.log:
+                continue
+            if not path.exists():
+                path.touch(mode=0o600)
+
+    def asked(self, question: str) -> None:
+        """Add a question to the log, if the user wants one."""
+        if not self.switches.log:
+            return
+        with contextlib.suppress(OSError):
+            self.prepare()
+            with self.log.open("a", encoding="utf-8") as stream:
+                stream.write(" ".join(question.split()) + "\n")

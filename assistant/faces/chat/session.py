@@ -1,0 +1,297 @@
+"""The chat without a terminal: a line in, rows out.
+
+A session knows what is pinned, the clock, the timers and the last answers. It reads no clock of its
+own and prints nothing, so that a test can play a whole demonstration through it.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Hashable
+
+import msgspec
+
+from assistant.answer import Answer
+from assistant.corpus.problems import CorpusError, Problem
+from assistant.corpus.records import Recipe
+from assistant.desk import Desk, UnusableQuestion
+from assistant.faces.chat import card
+from assistant.faces.chat.clockwork import Clockwork
+from assistant.faces.chat.commands import BY_WORD, Said, help_rows, read_count, told
+from assistant.faces.chat.keep import Keep
+from assistant.faces.chat.rows import Reply, Row, said
+from assistant.faces.chat.transcript import messages
+from assistant.kitchen.scaling import check_servings
+from assistant.measure.exact import MeasureError
+from assistant.measure.numbers import show_number
+from assistant.question.understand import Context
+
+_MOST_PROBLEMS = 5
+
+
+class Corner(msgspec.Struct, frozen=True):
+    """Where a session gets its desk: `open` makes one, `stamp` changes when a corpus file does."""
+
+    open: Callable[[], Desk]
+    stamp: Callable[[], Hashable]
+
+
+class Session:
+    """One conversation."""
+
+    def __init__(
+        self,
+        corner: Corner,
+        desk: Desk,
+        context: Context,
+        now: Callable[[], datetime.datetime],
+        keep: Keep | None = None,
+    ) -> None:
+        self._corner, self.desk, self._context = corner, desk, context
+        self._now, self._keep = now, keep
+        self._stamp = corner.stamp()
+        self._last: tuple[Answer, ...] = ()
+        self.clock = Clockwork(now)
+        self._dated = context.today == now().date()
+
+    # ------------------------------------------------------------------------------ one line
+
+    def line(self, text: str) -> Reply:
+        """What one line gets: an answer, what a command says, or several answers for a paste."""
+        fresh = self._fresh()
+        rung = [Row("urgent", f"TIMER: {name}.") for name in self.clock.announce()]
+        reply = self._reply(text)
+        return Reply((*rung, *fresh, *reply.rows), reply.leave)
+
+    def _reply(self, text: str) -> Reply:
+        lines = [line for line in text.splitlines() if line.strip()]
+        if not lines:
+            return Reply()
+        if len(lines) > 1:
+            return self._pasted(text)
+        command = told(lines[0])
+        return self._do(command) if command else self._ask(lines[0])
+
+    def bar(self, width: int = 80) -> str:
+        """The line at the bottom: timers that ring, the recipe, servings, step, timers."""
+        recipe = self._recipe()
+        ringing, state = self.clock.ringing(), self.clock.state()
+        servings = self._context.servings
+        whom = f"for {show_number(servings)}" if servings else ""
+        titles = [recipe.title, min((recipe.title, *recipe.names), key=len), ""] if recipe else []
+        for title in titles or ["no recipe pinned", ""]:
+            pinned = f"{title} {whom}".strip()
+            parts = [*ringing, *([pinned] if pinned else []), *state]
+            shown = " | ".join(parts)
+            if len(shown) <= width - 1:
+                break
+        hint = " | help lists the commands"
+        if not ringing and not state and len(shown + hint) < width:
+            shown += hint
+        return shown[: max(width - 1, 10)]
+
+    # ---------------------------------------------------------------------------- questions
+
+    def _ask(self, question: str, echo: bool = False) -> Reply:
+        try:
+            turn = self.desk.converse(question, self._settled())
+        except UnusableQuestion as error:
+            return said("help lists the commands.", head=f"{_sentence(str(error))}")
+        self._context = turn.context
+        self._last = turn.answers
+        if self._keep is not None:
+            self._keep.asked(question)
+        rows: list[Row] = []
+        several = len(turn.answers) > 1
+        for number, answer in enumerate(turn.answers):
+            if number:
+                rows.append(Row("text", ""))
+            rows += card.glance(answer, answer.question if several or echo else "")
+        return Reply(tuple(rows))
+
+    def _pasted(self, text: str) -> Reply:
+        """A pasted transcript: each message in turn; what asks nothing is counted, not dropped."""
+        rows: list[Row] = []
+        answers: list[Answer] = []
+        left: list[str] = []
+        for message in messages(text):
+            command = told(message)
+            try:
+                turn = self.desk.converse(message, self._settled())
+            except UnusableQuestion:
+                left.append(message)
+                continue
+            found = [a for a in turn.answers if a.verdict != "unknown" or "?" in message]
+            if not found or (command is not None and not any(a.urgent for a in found)):
+                left.append(message)
+                continue
+            self._context = turn.context
+            answers += found
+            if self._keep is not None:
+                self._keep.asked(message)
+            for answer in found:
+                rows += [
+                    *([Row("text", "")] if rows else []),
+                    *card.glance(answer, answer.question),
+                ]
+        self._last = tuple(answers)
+        if left:
+            number = "1 line asks" if len(left) == 1 else f"{len(left)} lines ask"
+            shown = "; ".join(f'"{line[:40]}"' for line in left[:3])
+            rows.append(Row("small", f"{number} nothing: {shown}{' …' if len(left) > 3 else ''}"))
+        return Reply(tuple(rows))
+
+    def _settled(self) -> Context:
+        """The context to ask with: today's date, and the start while the clock runs."""
+        running = self.clock.running
+        started = None
+        recipe = self._context.recipe or self._context.subject
+        if running is not None and running.recipe.id == recipe:
+            started = running.of_day
+        today = self._now().date() if self._dated else self._context.today
+        return msgspec.structs.replace(self._context, started=started, today=today)
+
+    def _recipe(self) -> Recipe | None:
+        return self.desk.corpus.recipes.get(self._context.recipe)
+
+    # ----------------------------------------------------------------------------- commands
+
+    def _do(self, command: Said) -> Reply:
+        name, rest = command.name, command.rest
+        if name in {"start", "next", "done", "behind", "ahead", "timer"}:
+            recipes = self.desk.corpus.recipes
+            subject = recipes.get(self._context.recipe) or recipes.get(self._context.subject)
+            return self.clock.do(name, rest, subject)
+        if name == "leave":
+            return Reply((), leave=True)
+        if name == "help":
+            return said(*help_rows(rest), head="" if rest else "Ask anything, or:")
+        if name == "recipe":
+            return self._pin(rest)
+        if name == "servings":
+            return self._serve(rest)
+        if name == "more":
+            return self._more()
+        if name == "copy":
+            return self._copy()
+        return self._switch(name, rest.lower())
+
+    def _pin(self, rest: str) -> Reply:
+        recipes = self.desk.corpus.recipes
+        if not rest:
+            titles = sorted(recipe.title for recipe in recipes.values())
+            return said(*titles, head="Recipes:")
+        if rest.lower() in {"off", "none"}:
+            self._context = msgspec.structs.replace(self._context, recipe="", subject="", asked="")
+            return said(head="No recipe is pinned.")
+        bare = msgspec.structs.replace(self._context, recipe="", subject="", asked="")
+        found = rest if rest in recipes else self.desk.read(rest, bare).recipe
+        if found not in recipes:
+            return said("recipe lists them all.", head=f'No recipe is called "{_plain(rest)}".')
+        self._context = msgspec.structs.replace(bare, recipe=found)
+        recipe = recipes[found]
+        servings = self._context.servings
+        number = recipe.yields.servings
+        for_whom = f"for {show_number(servings)}" if servings else f"as written, for {number}"
+        return said(head=f"{recipe.title}, {for_whom}.")
+
+    def _serve(self, rest: str) -> Reply:
+        if rest.lower() in {"", "off", "none"}:
+            if rest:
+                self._context = msgspec.structs.replace(self._context, servings=None)
+            servings = self._context.servings
+            pinned = f"For {show_number(servings)}." if servings else "As each recipe is written."
+            return said(head=pinned)
+        number = read_count(rest)
+        try:
+            if number is None:
+                return said(
+                    head=f'"{_plain(rest)}" is no number; try: {BY_WORD["servings"].example}'
+                )
+            self._context = msgspec.structs.replace(self._context, servings=check_servings(number))
+        except MeasureError as error:
+            return said(head=_sentence(str(error)))
+        recipe = self._recipe()
+        what = f"{recipe.title} for" if recipe else "For"
+        return said(head=f"{what} {show_number(number)}.")
+
+    def _more(self) -> Reply:
+        if not self._last:
+            return said(head="There is no answer yet to unfold.")
+        rows: list[Row] = []
+        for answer in self._last:
+            if rows:
+                rows.append(Row("text", ""))
+            if len(self._last) > 1:
+                rows.append(Row("asked", f"> {answer.question}"))
+            rows += card.unfolded(answer)
+        return Reply(tuple(rows))
+
+    def _copy(self) -> Reply:
+        if not self._last:
+            return said(head="There is no answer yet to copy.")
+        # The gravest of several, else the last.
+        answer = next((a for a in self._last if a.urgent), self._last[-1])
+        return Reply(tuple(Row("copy", line) for line in card.copied(answer).splitlines()))
+
+    def _switch(self, name: str, rest: str) -> Reply:
+        keep = self._keep
+        if keep is None:
+            return said(head="Nothing is kept here: history and log are for the terminal.")
+        on = rest == "on" if rest else None
+        if name == "quiet":
+            lasts = keep.switch(history=not on) if on is not None else True
+            state = "kept" if keep.switches.history else "not kept"
+            reply = said(f"The file: {keep.history}", head=f"History is {state}.")
+        else:
+            lasts = keep.switch(log=on) if on is not None else True
+            state = "kept" if keep.switches.log else "not kept"
+            reply = said(
+                f"The file: {keep.log}", head=f"Questions are {state} for `assistant gaps`."
+            )
+        if lasts:
+            return reply
+        note = Row("text", "That folder cannot be written, so this holds for today only.")
+        return Reply((*reply.rows, note))
+
+    # ------------------------------------------------------------------------- a fresh corpus
+
+    def _fresh(self) -> list[Row]:
+        """Read the corpus again if a file of it has changed, and say what is wrong with it."""
+        stamp = self._corner.stamp()
+        if stamp == self._stamp:
+            return []
+        self._stamp = stamp
+        try:
+            self.desk = self._corner.open()
+        except CorpusError as error:
+            return [
+                Row("head", "The corpus changed and cannot be read; the former one answers on."),
+                Row("text", str(error)),
+            ]
+        rows = [Row("small", "The corpus changed and was read again.")]
+        rows += problem_rows(self.desk.corpus.problems)
+        if self._context.recipe and self._recipe() is None:
+            rows.append(
+                Row("text", f"The recipe {self._context.recipe} is gone: nothing is pinned.")
+            )
+            self._context = msgspec.structs.replace(self._context, recipe="")
+        self.clock.reread(self.desk.corpus.recipes)
+        return rows
+
+
+def problem_rows(problems: tuple[Problem, ...]) -> list[Row]:
+    """The faults of a corpus, the first few in full."""
+    rows = [Row("text", str(problem)) for problem in problems[:_MOST_PROBLEMS]]
+    more = len(problems) - len(rows)
+    if more > 0:
+        rows.append(Row("text", f"… and {more} more; see `assistant check`"))
+    return rows
+
+
+def _plain(text: str) -> str:
+    return "".join(c for c in text if c.isprintable())[:60]
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")

@@ -1,0 +1,180 @@
+"""Unanswered questions, the same one in other words counted as one, the most asked first.
+
+Two questions are the same when half of their terms are common (Jaccard) and they name the same
+foods. Only questions that share a rare term are compared at all (prefix filtering; Bayardo, Ma and
+Srikant, "Scaling up all pairs similarity search", 2007), which keeps the work near-linear.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+import msgspec
+
+from assistant.desk import Desk
+from assistant.gaps.log import Entry
+from assistant.question.reading import Reading
+from assistant.retrieval.words import stem, stop_words, tokens
+
+ALIKE = 0.5
+_MOST_TERMS = 24
+# A group is found by any of its members: this many under each term are enough.
+_KEPT = 6
+_OPEN = frozenset({"unknown", "asks"})
+
+
+class Gap(msgspec.Struct, frozen=True, kw_only=True):
+    """One question that went unanswered `count` times, in its `wordings`, the commonest first.
+
+    `outside` are the foods and words that the corpus does not know, `foods` the pantry items named,
+    `asks` whether a detail was asked back for each time; `last` the latest date, where one is known.
+    """
+
+    count: int
+    wordings: tuple[str, ...]
+    kind: str
+    asks: bool
+    outside: tuple[str, ...] = ()
+    foods: tuple[str, ...] = ()
+    last: str = ""
+
+    @property
+    def question(self) -> str:
+        """The example: the wording asked most often."""
+        return self.wordings[0]
+
+
+class _One(msgspec.Struct, kw_only=True):
+    """A wording with its entries, and what it is compared by."""
+
+    entries: list[Entry]
+    kind: str
+    terms: frozenset[str]
+    foods: frozenset[str]
+    known: tuple[str, ...]
+    outside: tuple[str, ...]
+
+
+def find(entries: Iterable[Entry], desk: Desk) -> tuple[Gap, ...]:
+    """What the corpus could not answer: entries with the verdict unknown or asks, grouped."""
+    waiting: dict[tuple[str, ...], list[Entry]] = {}
+    for entry in entries:
+        if entry.verdict in _OPEN:
+            key = tuple(token.text for token in tokens(entry.question))
+            waiting.setdefault(key, []).append(entry)
+    asking = plain_words(desk)
+    ones = [_one(found, desk, asking) for _, found in sorted(waiting.items())]
+    groups: dict[int, list[_One]] = {}
+    for place, root in enumerate(group([one.terms for one in ones], ones)):
+        groups.setdefault(root, []).append(ones[place])
+    gaps = sorted((_gap(members) for members in groups.values()), key=lambda g: g.wordings)
+    gaps.sort(key=lambda g: (g.count, g.last), reverse=True)
+    return tuple(gaps)
+
+
+def plain_words(desk: Desk) -> frozenset[str]:
+    """Words that tell no question from another: stop words, and those that only ask."""
+    listed = desk.corpus.lists.get("asking-words")
+    return stop_words() | frozenset(listed.words if listed else ())
+
+
+def _one(entries: list[Entry], desk: Desk, asking: frozenset[str]) -> _One:
+    text = entries[0].question
+    reading = desk.read(text, desk.context())
+    named = [m for m in reading.mentions if m.type in {"ingredient", "recipe"}]
+    covered = {place for m in named for place in range(m.start, m.end)}
+    words = [t.text for place, t in enumerate(tokens(text)) if place not in covered]
+    terms = {f"={m.id}" for m in named} | {stem(word) for word in words if word not in asking}
+    terms = terms or {stem(word) for word in words} or {text}
+    # The kinds of the log were settled with what the conversation knew, so they go first.
+    kinds = Counter(entry.kind for entry in entries if entry.kind)
+    return _One(
+        entries=entries,
+        kind=min(kinds, key=lambda k: (-kinds[k], k)) if kinds else reading.kind,
+        terms=frozenset(sorted(terms)[:_MOST_TERMS]),
+        foods=frozenset((*reading.foods, *(stem(word) for word in reading.outside))),
+        known=reading.foods,
+        outside=_phrases(reading),
+    )
+
+
+def _phrases(reading: Reading) -> tuple[str, ...]:
+    """The words from outside the corpus, those that stand side by side as one name."""
+    found: list[str] = []
+    last = -2
+    for place, token in enumerate(tokens(reading.text)):
+        if token.text in reading.outside:
+            joined = place == last + 1 and not token.after_break
+            found = [*found[:-1], f"{found[-1]} {token.text}"] if joined else [*found, token.text]
+            last = place
+    return tuple(dict.fromkeys(found))
+
+
+def group(terms: Sequence[frozenset[str]], ones: Sequence[_One]) -> list[int]:
+    """For each question the place of the first that asks the same, often its own."""
+    counts = Counter(term for own in terms for term in own)
+    owner = list(range(len(ones)))
+    whole = {place: one.foods for place, one in enumerate(ones)}
+    postings: dict[str, list[int]] = {}
+    held: Counter[tuple[str, int]] = Counter()
+    for place, own in enumerate(terms):
+        rare = sorted(own, key=lambda term: (counts[term], term))
+        rare = rare[: len(rare) - math.ceil(ALIKE * len(rare)) + 1]
+        near = sorted({other for term in rare for other in postings.get(term, ())})
+        for other in near:
+            one, two = sorted((_root(owner, place), _root(owner, other)))
+            if one == two or not _same(ones[place], ones[other]):
+                continue
+            if not whole[one] or not whole[two] or whole[one] & whole[two]:
+                owner[two] = one
+                whole[one] = whole[one] | whole[two]
+        root = _root(owner, place)
+        for term in rare:
+            if held[term, root] < _KEPT:
+                held[term, root] += 1
+                postings.setdefault(term, []).append(place)
+    return [_root(owner, place) for place in range(len(ones))]
+
+
+def _same(one: _One, other: _One) -> bool:
+    """Whether two wordings ask the same.
+
+    Where they were taken for different kinds, or only one names a food, one common term is too
+    little: "sodium in miso" is not "swap miso".
+    """
+    common = len(one.terms & other.terms)
+    if common < ALIKE * len(one.terms | other.terms):
+        return False
+    if one.foods and other.foods and not one.foods & other.foods:
+        return False
+    close = one.kind == other.kind and bool(one.foods) == bool(other.foods)
+    return close or common >= 2
+
+
+def _root(owner: list[int], place: int) -> int:
+    while owner[place] != place:
+        owner[place] = owner[owner[place]]
+        place = owner[place]
+    return place
+
+
+def _gap(members: Sequence[_One]) -> Gap:
+    entries = [entry for one in members for entry in one.entries]
+    ranked = sorted(
+        members,
+        key=lambda o: (-len(o.entries), len(o.entries[0].question), o.entries[0].question),
+    )
+    kinds: Counter[str] = Counter()
+    for one in members:
+        kinds[one.kind] += len(one.entries) if one.kind else 0
+    return Gap(
+        count=len(entries),
+        wordings=tuple(one.entries[0].question for one in ranked),
+        kind=min(kinds, key=lambda k: (-kinds[k], k)),
+        asks=all(entry.verdict == "asks" for entry in entries),
+        outside=tuple(dict.fromkeys(word for one in ranked for word in one.outside)),
+        foods=tuple(dict.fromkeys(food for one in ranked for food in one.known)),
+        last=max(entry.asked for entry in entries),
+    )
