@@ -54,9 +54,7 @@ class Found(msgspec.Struct, frozen=True):
 class Snapshot:
     """A compiled corpus; its parts are decoded when they are first asked for."""
 
-    def __init__(
-        self, head: bytes, found: bytes, foods: bytes, folder: Path | None = None
-    ) -> None:
+    def __init__(self, head: bytes, found: bytes, foods: bytes, folder: Path | None = None) -> None:
         self.folder = folder
         self._head, self._found, self._foods = head, found, foods
         # The collector would walk the many thousand new objects again and again while they are made.

@@ -69,7 +69,7 @@ class Retention(Record, frozen=True, kw_only=True):
     """A row of the table of retention factors: per cent of a vitamin or mineral left after cooking.
 
     `items` are pantry items of its food group; it applies to a step whose text holds one of `words`
-    and none of `unless`.
+    and none of `unless`. `minutes` is the time of simmering or baking that an alcohol row is for.
     """
 
     code: str
@@ -78,6 +78,7 @@ class Retention(Record, frozen=True, kw_only=True):
     words: tuple[str, ...]
     unless: tuple[str, ...] = ()
     factors: dict[str, Decimal]
+    minutes: int = 0
     source: str
 
 

@@ -96,7 +96,7 @@ def summary(every: Sequence[Gap], shown: int, asked: int) -> str:
         return "The log holds no question yet."
     questions = _count(asked, "question")
     if not every:
-        return f"No gap: each of the {questions} in the log was answered."
+        return f"No gap: everything in the log was answered ({questions})."
     total = sum(gap.count for gap in every)
     told = f"{total:,} of {questions} went unanswered, {_count(len(every), 'different one')}"
     return f"{told}; the {shown:,} asked most:" if shown < len(every) else f"{told}:"

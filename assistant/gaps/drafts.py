@@ -17,7 +17,7 @@ import msgspec
 
 from assistant.corpus.records import Allergen
 from assistant.desk import Desk
-from assistant.gaps.groups import Gap, plain_words
+from assistant.gaps.groups import Gap, plain_words, unmasked
 from assistant.gaps.log import LogError
 from assistant.retrieval.words import stem, tokens
 
@@ -42,7 +42,7 @@ class Draft(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def drafts(gaps: Iterable[Gap], desk: Desk) -> list[tuple[Draft, ...]]:
-    """The drafts of each gap, in order. A file drafted for one gap is not drafted for another."""
+    """The drafts of each gap, in order. Two gaps share a pantry item's, and no other, draft."""
     taken: set[str] = set()
     made = []
     for gap in gaps:
@@ -58,7 +58,7 @@ def write(made: Iterable[Draft], folder: Path) -> tuple[list[str], list[str]]:
     """
     written: list[str] = []
     kept: list[str] = []
-    for draft in made:
+    for draft in {draft.path: draft for draft in made}.values():
         path = folder / draft.path
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -80,15 +80,15 @@ def _drafts(gap: Gap, desk: Desk, taken: set[str]) -> tuple[Draft, ...]:
     strange = [name for name in gap.outside if not set(name.split()) <= plain]
     strange = [name for name in strange or gap.outside if _slug(name.split())][:_MOST_ITEMS]
     if gap.kind == _OF_SWAPS and (strange or gap.foods):
-        items = [_pantry(name, desk) for name in strange]
-        return (*_new(items, taken), _swap(gap, strange, desk, taken))
+        return (*_items(strange, desk), _swap(gap, strange, desk, taken))
     if gap.kind in _OF_PANTRY and strange:
-        return _new([_pantry(name, desk) for name in strange], taken) or (_note(gap, desk, taken),)
+        return _items(strange, desk)
     return (_note(gap, desk, taken),)
 
 
-def _new(made: Sequence[Draft], taken: set[str]) -> tuple[Draft, ...]:
-    return tuple({draft.path: draft for draft in made if draft.path not in taken}.values())
+def _items(names: Sequence[str], desk: Desk) -> tuple[Draft, ...]:
+    made = [_pantry(name, desk) for name in names]
+    return tuple({draft.path: draft for draft in made}.values())
 
 
 # ------------------------------------------------------------------------------------------- note
@@ -96,10 +96,14 @@ def _new(made: Sequence[Draft], taken: set[str]) -> tuple[Draft, ...]:
 
 def _note(gap: Gap, desk: Desk, taken: set[str]) -> Draft:
     asking = plain_words(desk)
-    words = [token.text for token in tokens(gap.question)]
+    question = unmasked(gap.question)
+    words = [token.text for token in tokens(question)]
     telling = [word for word in words if word not in asking]
-    ident = _free("notes/{}.md", _slug(telling) or _slug(words) or "question", taken)
-    title = gap.question.rstrip("?!. ")[:80]
+    # One word alone ("long", "broth") says too little of what was asked.
+    telling = telling if len(telling) > 1 else words
+    ident = _free("notes/{}.md", _slug(telling) or "question", taken)
+    title = question.rstrip("?!. ")[:80]
+    wordings = list(dict.fromkeys(map(unmasked, gap.wordings)))
     kind = gap.kind if gap.kind in desk.kinds else _OF_NOTES
     foods = [food for food in gap.foods if food in desk.corpus.pantry]
     text = "\n".join(
@@ -110,7 +114,7 @@ def _note(gap: Gap, desk: Desk, taken: set[str]) -> Draft:
             f"kinds: [{kind}]",
             f"ingredients: [{', '.join(map(_word, foods))}]",
             "asks:",
-            *(f"  - {_quoted(wording)}" for wording in gap.wordings[:_MOST_ASKS]),
+            *(f"  - {_quoted(wording)}" for wording in wordings[:_MOST_ASKS]),
             "sources: [common-practice]",
             "---",
             ANSWER,
@@ -174,7 +178,7 @@ def _swap(gap: Gap, strange: Sequence[str], desk: Desk, taken: set[str]) -> Draf
     ident = _free("swaps/{}.yaml", start, taken)
     text = "\n".join(
         [
-            f"# Asked: {gap.question}",
+            f"# Asked: {unmasked(gap.question)}",
             f"- id: {_word(ident)}",
             f"  out: [{_word(out)}]  # if it is the other way round, exchange these two",
             f"  use: {_word(use)}",

@@ -8,8 +8,10 @@ Srikant, "Scaling up all pairs similarity search", 2007), which keeps the work n
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from itertools import islice
 
 import msgspec
 
@@ -22,14 +24,18 @@ ALIKE = 0.5
 _MOST_TERMS = 24
 # A group is found by any of its members: this many under each term are enough.
 _KEPT = 6
+# With how many earlier questions one is compared, those that share its rarest terms first. A term
+# so common that it brings more tells little, and the work stays in proportion to the log.
+_NEAR = 200
+_MASKS = re.compile(r"\[(?:name|address|phone|number)\]")
 _OPEN = frozenset({"unknown", "asks"})
 
 
 class Gap(msgspec.Struct, frozen=True, kw_only=True):
     """One question that went unanswered `count` times, in its `wordings`, the commonest first.
 
-    `outside` are the foods and words that the corpus does not know, `foods` the pantry items named,
-    `asks` whether a detail was asked back for each time; `last` the latest date, where one is known.
+    `outside` are the foods and words the corpus does not know, `foods` the pantry items named,
+    `asks` whether a detail was asked back each time; `last` the latest date, where one is known.
     """
 
     count: int
@@ -58,20 +64,45 @@ class _One(msgspec.Struct, kw_only=True):
 
 
 def find(entries: Iterable[Entry], desk: Desk) -> tuple[Gap, ...]:
-    """What the corpus could not answer: entries with the verdict unknown or asks, grouped."""
+    """What the corpus could not answer: entries with the verdict unknown or asks, grouped.
+
+    A question of a plain list, which has no verdict, is asked once more to get one.
+    """
     waiting: dict[tuple[str, ...], list[Entry]] = {}
     for entry in entries:
-        if entry.verdict in _OPEN:
-            key = tuple(token.text for token in tokens(entry.question))
+        if entry.verdict in _OPEN or not entry.verdict:
+            key = tuple(token.text for token in tokens(unmasked(entry.question)))
             waiting.setdefault(key, []).append(entry)
     asking = plain_words(desk)
-    ones = [_one(found, desk, asking) for _, found in sorted(waiting.items())]
+    ones = []
+    for _, found in sorted(waiting.items()):
+        kept = [entry for entry in _judged(found, desk) if entry.verdict in _OPEN]
+        if kept:
+            ones.append(_one(kept, desk, asking))
     groups: dict[int, list[_One]] = {}
     for place, root in enumerate(group([one.terms for one in ones], ones)):
         groups.setdefault(root, []).append(ones[place])
     gaps = sorted((_gap(members) for members in groups.values()), key=lambda g: g.wordings)
     gaps.sort(key=lambda g: (g.count, g.last), reverse=True)
     return tuple(gaps)
+
+
+def unmasked(text: str) -> str:
+    """A question without the marks that stand for what was masked."""
+    return " ".join(_MASKS.sub(" ", text).split()) or text
+
+
+def _judged(entries: list[Entry], desk: Desk) -> list[Entry]:
+    """The entries of one wording, those of a plain list with kind and verdict."""
+    if all(entry.verdict for entry in entries):
+        return entries
+    answer = desk.ask(entries[0].question, desk.context())
+    return [
+        entry
+        if entry.verdict
+        else msgspec.structs.replace(entry, kind=answer.kind, verdict=answer.verdict)
+        for entry in entries
+    ]
 
 
 def plain_words(desk: Desk) -> frozenset[str]:
@@ -81,18 +112,17 @@ def plain_words(desk: Desk) -> frozenset[str]:
 
 
 def _one(entries: list[Entry], desk: Desk, asking: frozenset[str]) -> _One:
-    text = entries[0].question
+    text = unmasked(entries[0].question)
     reading = desk.read(text, desk.context())
     named = [m for m in reading.mentions if m.type in {"ingredient", "recipe"}]
     covered = {place for m in named for place in range(m.start, m.end)}
     words = [t.text for place, t in enumerate(tokens(text)) if place not in covered]
     terms = {f"={m.id}" for m in named} | {stem(word) for word in words if word not in asking}
     terms = terms or {stem(word) for word in words} or {text}
-    # The kinds of the log were settled with what the conversation knew, so they go first.
-    kinds = Counter(entry.kind for entry in entries if entry.kind)
     return _One(
         entries=entries,
-        kind=min(kinds, key=lambda k: (-kinds[k], k)) if kinds else reading.kind,
+        # The kinds of the log were settled with what the conversation knew, so they go first.
+        kind=_kind(entries) or reading.kind,
         terms=frozenset(sorted(terms)[:_MOST_TERMS]),
         foods=frozenset((*reading.foods, *(stem(word) for word in reading.outside))),
         known=reading.foods,
@@ -119,11 +149,16 @@ def group(terms: Sequence[frozenset[str]], ones: Sequence[_One]) -> list[int]:
     whole = {place: one.foods for place, one in enumerate(ones)}
     postings: dict[str, list[int]] = {}
     held: Counter[tuple[str, int]] = Counter()
+    first: dict[tuple[frozenset[str], frozenset[str], str], int] = {}
     for place, own in enumerate(terms):
         rare = sorted(own, key=lambda term: (counts[term], term))
         rare = rare[: len(rare) - math.ceil(ALIKE * len(rare)) + 1]
-        near = sorted({other for term in rare for other in postings.get(term, ())})
-        for other in near:
+        alike = first.setdefault((own, ones[place].foods, ones[place].kind), place)
+        if alike != place:
+            owner[place] = alike
+            continue
+        near = dict.fromkeys(other for term in rare for other in postings.get(term, [])[-_NEAR:])
+        for other in islice(near, _NEAR):
             one, two = sorted((_root(owner, place), _root(owner, other)))
             if one == two or not _same(ones[place], ones[other]):
                 continue
@@ -153,6 +188,14 @@ def _same(one: _One, other: _One) -> bool:
     return close or common >= 2
 
 
+def _kind(entries: Sequence[Entry]) -> str:
+    """The commonest kind. What was asked back was not sure of it, so it counts after the rest."""
+    sure = Counter(entry.kind for entry in entries if entry.verdict != "asks")
+    every = Counter(entry.kind for entry in entries)
+    named = sorted(kind for kind in every if kind)
+    return max(named, key=lambda kind: (sure[kind], every[kind]), default="")
+
+
 def _root(owner: list[int], place: int) -> int:
     while owner[place] != place:
         owner[place] = owner[owner[place]]
@@ -166,13 +209,10 @@ def _gap(members: Sequence[_One]) -> Gap:
         members,
         key=lambda o: (-len(o.entries), len(o.entries[0].question), o.entries[0].question),
     )
-    kinds: Counter[str] = Counter()
-    for one in members:
-        kinds[one.kind] += len(one.entries) if one.kind else 0
     return Gap(
         count=len(entries),
         wordings=tuple(one.entries[0].question for one in ranked),
-        kind=min(kinds, key=lambda k: (-kinds[k], k)),
+        kind=_kind(entries) or ranked[0].kind,
         asks=all(entry.verdict == "asks" for entry in entries),
         outside=tuple(dict.fromkeys(word for one in ranked for word in one.outside)),
         foods=tuple(dict.fromkeys(food for one in ranked for food in one.known)),

@@ -32,7 +32,7 @@ class LogError(ValueError):
 class Entry(msgspec.Struct, frozen=True, kw_only=True):
     """One question as it was asked: the date in ISO form, its kind and its verdict.
 
-    A line of a plain list of unanswered questions has neither date nor kind.
+    A line of a plain list of questions has none of the three.
     """
 
     asked: str
@@ -111,7 +111,7 @@ def _byte(handle: int, place: int) -> bytes:
 
 
 def read(paths: Iterable[Path], mask: Masker) -> Read:
-    """Read logs, and plain lists with one unanswered question a line (a file without any `{` line).
+    """Read logs, and plain lists with one question a line (a file without any `{` line).
 
     A broken line is named and left out. Raises LogError for a file that cannot be read at all.
     """
@@ -158,7 +158,7 @@ def _question(line: bytes) -> Entry | str:
         text = line[:_LONGEST_LINE].decode("utf-8")
     except UnicodeDecodeError:
         return "not UTF-8 text"
-    entry = Entry(asked="", question=text, kind="", verdict="unknown")
+    entry = Entry(asked="", question=text, kind="", verdict="")
     return entry if any(c.isalnum() for c in text) else "no question in it"
 
 

@@ -15,6 +15,8 @@ FEW_AT_HOME = 2
 SHORT = 10
 # Where only the beginning of an answer answers: how many of its lines count beside the headline.
 _LINES = {"storage": 0, "ingredient": 1, "swap": 1}
+# Lines that only say the question's words again.
+_ECHOES = ("Asked about:", "Not for a recipe on record")
 # What is counted or dated asks for nothing more, and names no other food.
 _MEASURES = {
     "amount", "number", "servings", "duration", "date", "clock", "temperature", "unit", "share",
@@ -100,9 +102,9 @@ def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     form = f"form-{kind}" if f"form-{kind}" in shelf.corpus.lists else "form-other"
     if f"must-{kind}" in shelf.corpus.lists and not shelf.says(reading, f"must-{kind}"):
         return reading.words
-    crossed = _side_by_side(reading)
+    crossed = _side_by_side(reading) or _only_heat(reading, answer, shelf)
     if not crossed and kind == "ingredient":
-        crossed = _one_sided(reading, shelf)
+        crossed = _one_sided(reading, answer, shelf)
     if not crossed and kind == "swap":
         crossed = _twice_named(reading)
     if crossed:
@@ -128,17 +130,17 @@ def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
 
 
 def _is_programme(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
-    """Whether the answer is on the programme, and no dish of others is named ("sourdough")."""
+    """Whether the answer is on the programme, and no food or dish of others is named."""
     told = shelf.corpus.programme.where in {source.where for source in answer.sources}
-    return told and not set(reading.outside) & _listed(shelf, "dish-nouns")
+    dishes = set(reading.outside) & _listed(shelf, "dish-nouns")
+    return told and not dishes and not reading.foods
 
 
 def _is_at_home(reading: Reading, shelf: Shelf) -> bool:
     """Whether one of our recipes is meant for certain: set beforehand, scaled, or pointed at.
 
     "Salmon" and "pancakes" are short names of recipes, and words for anybody's; "the pancakes" and
-    "tomorrow's salmon" are ours. A name in full is ours where nothing foreign stands in the
-    question.
+    "tomorrow's salmon" are ours, and so is a recipe named by all of its title.
     """
     if not reading.recipe:
         return False
@@ -146,10 +148,12 @@ def _is_at_home(reading: Reading, shelf: Shelf) -> bool:
         return True
     named = reading.all("recipe")
     pointing = _listed(shelf, "our-words")
+    recipe = shelf.recipe(reading)
+    title = _stems(recipe.title) if recipe is not None else set()
     return (
         not named
+        or any(title <= _stems(m.text) for m in named)
         or any(m.start and reading.words[m.start - 1] in pointing for m in named)
-        or (not reading.outside and any(m.end - m.start > 1 for m in named))
     )
 
 
@@ -183,6 +187,13 @@ def _asking(reading: Reading) -> list[tuple[int, str]]:
     return [one for part in told for one in part]
 
 
+def _only_heat(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
+    """The words where a row of the chart of temperatures would answer how a food is cooked."""
+    rules = (shelf.corpus.safety.get(source.id) for source in answer.sources)
+    heat = any(rule is not None and rule.names for rule in rules)
+    return reading.words if heat and not shelf.says(reading, "must-chart") else ()
+
+
 def _side_by_side(reading: Reading) -> tuple[str, ...]:
     """Two foods with nothing between them, which make one that is neither: "sugar syrup"."""
     found = tokens(reading.text)
@@ -197,7 +208,7 @@ def _side_by_side(reading: Reading) -> tuple[str, ...]:
     return ()
 
 
-def _one_sided(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
+def _one_sided(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     """What an answer on one food, or on two, would leave out of the question.
 
     The second food of a comparison; what "grape" is short for in "grape and cherry tomatoes"; the
@@ -207,7 +218,8 @@ def _one_sided(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
     if not foods:
         return ()
     if shelf.says(reading, "difference-certain"):
-        if len({m.text for m in foods}) < 2:
+        cited = {source.id for source in answer.sources}
+        if len({m.text for m in foods}) < 2 or not {m.id for m in foods} <= cited:
             return tuple(m.text for m in foods)
         if len({m.id for m in foods}) < 2 and _share_a_word(foods):
             return tuple(m.text for m in foods)
@@ -268,7 +280,7 @@ def _covered(reading: Reading, cited: set[str], told: set[str], shelf: Shelf) ->
 
 
 def _used_in(reading: Reading, shelf: Shelf) -> set[int]:
-    """The places of the dish in which a food is replaced: "celery in a soup", "cookies without"."""
+    """The places of the dish in which a food is replaced: "celery in a soup"."""
     words = reading.words
     ends = _listed(shelf, "use-ends")
     places: set[int] = set()
@@ -278,14 +290,16 @@ def _used_in(reading: Reading, shelf: Shelf) -> set[int]:
             while at < len(words) and words[at] not in ends:
                 places.add(at)
                 at += 1
-        if "without" in words[: m.start] and "make" in words[: m.start]:
-            places |= set(range(words.index("make"), words.index("without")))
     return places
 
 
 def _told(reading: Reading, answer: Answer, shelf: Shelf) -> set[str]:
     """The stems of what the answer tells, and of the ways in which its sources say to be asked."""
-    texts = [answer.headline, *answer.lines[: _LINES.get(reading.kind, len(answer.lines))]]
+    lines = answer.lines[: _LINES.get(reading.kind, len(answer.lines))]
+    if reading.kind != "safety" and any(s.id in shelf.corpus.notes for s in answer.sources):
+        # A note holds many words in passing; its title and what it says it answers tell its subject.
+        lines = lines if reading.kind in {"ingredient", "swap"} and reading.foods else ()
+    texts = [answer.headline, *(line for line in lines if not line.startswith(_ECHOES))]
     for source in answer.sources:
         rule = shelf.corpus.safety.get(source.id)
         item = shelf.corpus.pantry.get(source.id)

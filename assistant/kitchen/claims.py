@@ -1,7 +1,7 @@
 """Label claims as a yardstick: each limit of a claim held against a dish or a food.
 
-The rules (21 CFR 101.13 and 101.54 to 101.65) govern labels of packaged food. Every limit comes from
-corpus/nutrition/claims.yaml; nothing here knows a number of its own but the margin below.
+The rules (21 CFR 101.13 and 101.54 to 101.65) govern labels of packaged food. Every limit comes
+from corpus/nutrition/claims.yaml; nothing here knows a number of its own but the margin below.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ Verdict = Literal["met", "not met", "cannot tell"]
 Bounds = tuple[Fraction, Fraction | None]
 
 # Without a measured cooked weight a value in 100 g rests on what goes into the pot; boiling off or
-# taking up water moves it. Within this share of a limit the answer is "cannot tell" (an assumption).
+# taking up water moves it. Within this share of a limit it is "cannot tell" (an assumption).
 MARGIN = Fraction(1, 5)
 OUNCE = Fraction("28.349523125")
 KCAL = {

@@ -88,9 +88,9 @@ _BANDS = {
 def percent_daily_value(value: Fraction, daily_value: Fraction, rounding: str) -> int:
     """Per cent of the Daily Value, as declared.
 
-    Vitamins and minerals (rounding "micro"): below 2 % 0, then to 2 % up to 10 %, to 5 % up to 50 %,
-    to 10 % above; all others to the nearest whole per cent. Source: 21 CFR 101.9(c)(8)(iii) and
-    (d)(7)(ii).
+    Vitamins and minerals (rounding "micro"): below 2 % 0, then to 2 % up to 10 %, to 5 % up to
+    50 %, to 10 % above; all others to the nearest whole per cent. Source: 21 CFR
+    101.9(c)(8)(iii) and (d)(7)(ii).
     """
     raw = value / daily_value * 100
     if rounding != "micro":

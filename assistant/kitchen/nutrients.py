@@ -34,8 +34,8 @@ class Part(msgspec.Struct, frozen=True):
     """What one line brings.
 
     `value` is None where the figure is missing and `why` says why; `most` bounds it then, where it
-    can be bounded. `slack` is the value with the ends that a label's rounding leaves. `grams` is the
-    weight that was reckoned with.
+    can be bounded. `slack` is the value with the ends that a label's rounding leaves. `grams` is
+    the weight that was reckoned with.
     """
 
     line: Line
@@ -126,7 +126,7 @@ def eaten_grams(line: Line, table: Table) -> Range | None:
 
 
 def batch_grams(lines: Sequence[Line], table: Table) -> tuple[Range, tuple[Line, ...]]:
-    """The weight of all that goes into the dish, and the counted lines whose weight is not known."""
+    """The weight of all that goes into the dish, and the counted lines of unknown weight."""
     low = high = Fraction(0)
     unknown = []
     for line in lines:

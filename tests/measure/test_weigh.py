@@ -15,7 +15,7 @@ ONION = [
     row(Fraction(1), "cup, chopped", Fraction(160), "SR28 11282"),
     row(Fraction(1), "tbsp chopped", Fraction(10), "SR28 11282"),
     row(Fraction(1), "cup, sliced", Fraction(115), "SR28 11282"),
-    row(Fraction(1), 'large', Fraction(150), "SR28 11282"),
+    row(Fraction(1), "large", Fraction(150), "SR28 11282"),
     row(Fraction(1), 'medium (2-1/2" dia)', Fraction(110), "SR28 11282"),
     row(Fraction(1), "small", Fraction(70), "SR28 11282"),
     row(Fraction(1), "slice, thin", Fraction(9), "SR28 11282"),

@@ -10,7 +10,6 @@ from assistant.corpus.records import Recipe
 from assistant.faces.chat.commands import BY_WORD, read_clock, read_minutes, take_time
 from assistant.faces.chat.rows import Reply, Row, said
 from assistant.faces.chat.running import Moment, Running, Timer
-from assistant.kinds.timing.plan import gist
 from assistant.kitchen.clock import Timed, running_order, show_time
 from assistant.measure.span import show_minutes
 
@@ -124,10 +123,7 @@ class Clockwork:
             return Reply((Row("head", head), *rows))
         t = later[0]
         head = f"Next: step {running.number(t)}, {_name(t)}, at {running.at(t.start)}."
-        rows.append(Row("text", t.step.text))
-        if t.step.done:
-            rows.append(Row("text", f"Done when {t.step.done}."))
-        return Reply((Row("head", head), *rows))
+        return Reply((Row("head", head), *rows, *_how(t)))
 
     def _done(self, running: Running, rest: str) -> Reply:
         now = self._now()
@@ -149,8 +145,20 @@ class Clockwork:
         self.running = running.finished(finished, now)
         number = [step.id for step in steps].index(finished) + 1
         over = Row("text", f"Step {number}, {finished.replace('-', ' ')}, is over at {_of(now)}.")
-        following = self._next(self.running)
-        return Reply((following.rows[0], over, *following.rows[1:]))
+        begins = self._begins(self.running, now)
+        following = self._next(self.running).rows
+        rows = begins or (following[0], *following[1:])
+        return Reply((rows[0], over, *rows[1:]))
+
+    def _begins(self, running: Running, now: Moment) -> tuple[Row, ...]:
+        """The step that begins just now, told in full; nothing where none does."""
+        minute = running.minute(now)
+        for t in running.due(now)[0]:
+            if t.start[1] == minute:
+                until = f", until {running.at(t.end)}" if t.length[1] else ""
+                head = f"Now: step {running.number(t)}, {_name(t)}{until}."
+                return (Row("head", head), *_how(t))
+        return ()
 
     def _moved(self, running: Running, rest: str, sign: int) -> Reply:
         minutes = read_minutes(rest)
@@ -212,7 +220,16 @@ def _name(t: Timed) -> str:
     return t.step.id.replace("-", " ")
 
 
+def _how(t: Timed) -> list[Row]:
+    """What is done in a step, and how one sees that it is over."""
+    done = [Row("text", f"Done when {t.step.done}.")] if t.step.done else []
+    return [Row("text", t.step.text), *done]
+
+
 def _row(running: Running, t: Timed) -> str:
+    # The answers about time come with much else; the first prompt need not wait for it.
+    from assistant.kinds.timing.plan import gist
+
     length = show_minutes(*t.length)
     return f"{running.at(t.start)} step {running.number(t)}: {gist(t.step.text, 48)} ({length})"
 

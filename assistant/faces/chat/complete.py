@@ -10,7 +10,7 @@ from assistant.corpus.lines import all_names
 
 MOST = 8
 SHORTEST = 2
-_WORDS = 4
+_WORDS = 8
 # Sorts behind every letter that a name may go on with.
 _LAST = "\U0010ffff"
 

@@ -39,6 +39,11 @@ class Reply(msgspec.Struct, frozen=True):
     leave: bool = False
 
 
+def _harmless(text: str) -> str:
+    """Text that no terminal takes for a command, whatever was pasted."""
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
 def said(*texts: str, head: str = "") -> Reply:
     """A reply of a headline and plain rows."""
     rows = [Row("head", head)] if head else []
@@ -50,11 +55,11 @@ def printed(rows: Sequence[Row], width: int, marks: bool = False, color: bool = 
     out = []
     for row in rows:
         if row.style == "copy":  # the terminal wraps it, so that no line break gets into the paste
-            out.append(row.text)
+            out.append(_harmless(row.text))
             continue
         indent = _INDENT.get(row.style, "")
         lines = textwrap.wrap(
-            row.text,
+            _harmless(row.text),
             width=max(width, NARROWEST),
             initial_indent=indent,
             subsequent_indent=indent + ("  " if indent else ""),

@@ -175,7 +175,7 @@ def _titles(sources: Iterable[Source]) -> tuple[str, ...]:
 
 
 def _title(dish: Dish) -> str:
-    """The recipe's title; with what it was made into, so that nobody takes it for the written one."""
+    """The recipe's title; with what it was made into, so that it is not taken for the written."""
     title = dish.recipe.title
     if not dish.changes or not dish.diets:
         return title

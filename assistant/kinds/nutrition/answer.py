@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from assistant.answer import Answer
 from assistant.corpus.records import Nutrient, Recipe
-from assistant.kinds.nutrition import claiming, compare, contribution, food, levels, lookup
+from assistant.kinds.nutrition import alcohol, claiming, compare, contribution, food, levels, lookup
 from assistant.kinds.nutrition.change import find_change
 from assistant.kinds.nutrition.changed import of_change
 from assistant.kinds.nutrition.portions import one_serving, read_portion
@@ -19,6 +19,8 @@ from assistant.question.reading import Reading
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """A dish's figures; those of a food, where a food and no recipe is named."""
+    if reading.has("alcohol") and shelf.says(reading, "alcohol-left-words"):
+        return alcohol.left(reading, shelf)
     nutrients, named = wanted(reading, shelf)
     recipe = shelf.recipe(reading)
     two = compare.recipes_named(reading, shelf)
@@ -114,7 +116,8 @@ def _no_food(reading: Reading, words: Sequence[str]) -> Answer:
         "unknown",
         f'I have no recipe and no food called "{" ".join(words)[:60]}".',
         lines=(
-            "Name a recipe, or a food in plainer words; `assistant foods WORD` shows the table's names.",
+            "Name a recipe, or a food in plainer words; "
+            "`assistant foods WORD` shows the table's names.",
         ),
     )
 

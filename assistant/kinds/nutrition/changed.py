@@ -36,8 +36,8 @@ def of_change(
         figures.append(figure(old, part.share, part.words, f"{title} as written"))
         figures.append(_difference(old, new, part.share, part.words))
         table.append(
-            f"{capital(new.nutrient.name):<20}{_text(old, part.share):>18}{_text(new, part.share):>18}"
-            f"{figures[-1].shown:>14}"
+            f"{capital(new.nutrient.name):<20}{_text(old, part.share):>18}"
+            f"{_text(new, part.share):>18}{figures[-1].shown:>14}"
         )
         origin += sources(recipe, [new], shelf)
     lacking = any(portion(made, part.share)[2] for made in (*before, *after))

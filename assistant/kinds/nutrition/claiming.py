@@ -52,8 +52,8 @@ def view(recipe: Recipe, shelf: Shelf) -> tuple[Dish, Sort]:
 def claims_of(nutrient: Nutrient, sort: Sort, shelf: Shelf, dish: Dish) -> list[Claim]:
     """The telling claims of a nutrient for that sort of dish: it is their first criterion.
 
-    Of claims with an upper limit the laxest (low, not very low or free); of those with a lower limit
-    the strictest that is met, else the one nearest to it.
+    Of claims with an upper limit the laxest (low, not very low or free); of those with a lower
+    limit the strictest that is met, else the one nearest to it.
     """
     open_ = [
         claim
@@ -161,9 +161,8 @@ def judged_text(claim: Claim, name: str, judged: Sequence[Judged]) -> str:
             f"{float(one.criterion.limit):g} {one.unit}: {one.verdict}"
         )
     beyond = f" {claim.beyond}" if claim.beyond else ""
-    return f"{capital(name)} ({claim.section}, in a {claim.basis}): {'; '.join(parts)}.{beyond}".replace(
-        "in a 100 g", "in 100 g"
-    )
+    basis = claim.basis if claim.basis == "100 g" else f"a {claim.basis}"
+    return f"{capital(name)} ({claim.section}, in {basis}): {'; '.join(parts)}.{beyond}"
 
 
 _SIGNS = {"<": "under", "<=": "at most", ">=": "at least", ">": "over"}
@@ -187,7 +186,8 @@ def _judged_figure(name: str, one: Judged, claim: Claim) -> Figure:
         unit=one.unit,
         shown=_bounds(one),
         working=(
-            f"{claim.section}: {_SIGNS[one.criterion.sign]} {float(one.criterion.limit):g} {one.unit}: {one.verdict}",
+            f"{claim.section}: {_SIGNS[one.criterion.sign]} {float(one.criterion.limit):g} "
+            f"{one.unit}: {one.verdict}",
         ),
     )
 
@@ -200,11 +200,12 @@ def basis_lines(recipe: Recipe, sort: Sort, shelf: Shelf) -> list[str]:
     groups = [f"{number(g, 0)} g {name}" for name, g in sort.groups if g >= 40]
     what = f"a {sort.name}" if sort.name != "food" else "neither a main dish nor a meal"
     found = [
-        f"By weight a {recipe.yields.unit} counts as {what} (101.13(l), (m)): {number(grams[1], 0)} g"
-        + (f", with {listed(groups)}." if groups else ".")
+        f"By weight a {recipe.yields.unit} counts as {what} (101.13(l), (m)): "
+        f"{number(grams[1], 0)} g" + (f", with {listed(groups)}." if groups else ".")
     ]
     if not measured:
         found.append(
-            f"Values in 100 g rest on {how}; within a fifth of a limit the outcome is left open (an assumption)."
+            f"Values in 100 g rest on {how}; "
+            "within a fifth of a limit the outcome is left open (an assumption)."
         )
     return found

@@ -136,11 +136,12 @@ def ranked(reading: Reading, nutrient: Nutrient, shelf: Shelf) -> Answer:
     return make(
         reading,
         "partial" if lacking else "computed",
-        f"{top.title} has the {word}: {called(figures[0].shown, nutrient)} in one {top.yields.unit}.",
+        f"{top.title} has the {word}: {called(figures[0].shown, nutrient)} "
+        f"in one {top.yields.unit}.",
         figures,
         (
             *lines,
-            f"Compared: {len(rows)} recipes{f' ({course})' if course else ''}, "
+            f"Compared: {len(rows)} dishes{f' ({course})' if course else ''}, every recipe, "
             f"one serving of each as written; {extreme} first.",
         ),
         [record_source(r) for _, r, _, _ in kept],

@@ -98,7 +98,8 @@ def of_one(reading: Reading, recipe: Recipe, item: str, nutrient: Nutrient, shel
     return make(
         reading,
         "computed",
-        f"The {name} brings {text} to one {recipe.yields.unit}, {number(Fraction(share), 0)} % of it.",
+        f"The {name} brings {text} to one {recipe.yields.unit}, "
+        f"{number(Fraction(share), 0)} % of it.",
         figures,
         tuple(f"{capital(line.text)}, in the whole recipe." for line in lines),
         [*places, *sources(recipe, [made], shelf)],

@@ -1,4 +1,4 @@
-"""Totals of a dish as figures, table rows and remarks: what is declared, what is exact, what lacks."""
+"""Totals of a dish as figures, table rows and remarks: declared, exact, lacking."""
 
 from __future__ import annotations
 
@@ -163,7 +163,10 @@ def energy_check(
     check = cross_check(made["energy"], dict(made))
     terms = " + ".join(f"{number(grams)} × {kcal}" for _, grams, kcal in check.terms)
     off = "" if check.off is None else f", {number(check.off * 100)} % off"
-    lead = f"cross-check 4-4-9-7: {terms} = {number(check.energy)} kcal (protein, carbohydrate, fat, alcohol){off}"
+    lead = (
+        f"cross-check 4-4-9-7: {terms} = {number(check.energy)} kcal "
+        f"(protein, carbohydrate, fat, alcohol){off}"
+    )
     return (lead, *(f"the difference: {reason}" for reason in check.reasons))
 
 
@@ -238,26 +241,25 @@ def _losses(recipe: Recipe, totals: Sequence[Total], shelf: Shelf) -> list[str]:
         for p in made.parts
         if p.loss is not None and p.loss.share != 1
     ]
-    bare = [
+    bare = dict.fromkeys(
         line_name(p.line, shelf)
-        for p in contributions(micro[0])
-        if p.loss is None
-        and p.value
-        and p.value[1] > 0
-        and is_cooked(recipe, p.line, shelf.corpus.pantry)
-    ]
+        for made in micro
+        for p in contributions(made)
+        if p.loss is None and p.value and p.value[1] > 0
+        if is_cooked(recipe, p.line, shelf.corpus.pantry)
+    )
     found = []
     if kept:
         more = f" and {len(kept) - 4} more (--why)" if len(kept) > 4 else ""
         found.append(f"Kept after cooking, by retention factors: {', '.join(kept[:4])}{more}.")
     if bare:
-        names = list(dict.fromkeys(bare))
+        names = list(bare)
         some = (
             listed(names)
             if len(names) <= 4
             else f"{', '.join(names[:4])} and {len(names) - 4} more"
         )
-        found.append(f"No cooking loss is taken off for {some}: no factor is at hand for them.")
+        found.append(f"No cooking loss is taken off where no factor is at hand: {some}.")
     return found
 
 

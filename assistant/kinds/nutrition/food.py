@@ -112,12 +112,14 @@ def _answer(
             "partial",
             f"I have no weight for {show(amount) if amount else ''} of {thing.name}.",
             lines=(
-                f"{capital(weight.how)}. Ask for it in grams or ounces, or add a portion to its record.",
+                f"{capital(weight.how)}. Ask for it in grams or ounces, "
+                "or add a portion to its record.",
             ),
             sources=sources,
         )
     grams, remarks = _edible(weight.grams, reading, thing, amount, shelf)
-    text = "100 g" if amount is None else f"{show(amount)} ({plain(*grams)} g)"
+    eaten = " eaten" if grams != weight.grams else ""
+    text = "100 g" if amount is None else f"{show(amount)} ({plain(*grams)} g{eaten})"
     if amount is not None and show(amount).endswith((" g", " gram", " grams")):
         text = f"{plain(*grams)} g"
     figures: list[Figure] = []
@@ -211,7 +213,10 @@ def _edible(
         ]
     refuse = Fraction(thing.food.refuse_pct)
     kept = (grams[0] * (100 - refuse) / 100, grams[1] * (100 - refuse) / 100)
-    note = f"Taken as bought ({said}): {number(refuse)} % is refuse ({thing.food.refuse.lower()}), {plain(*kept)} g are eaten."
+    note = (
+        f"Taken as bought ({said}): {number(refuse)} % is refuse ({thing.food.refuse.lower()}), "
+        f"{plain(*kept)} g are eaten."
+    )
     return kept, [note]
 
 
@@ -221,7 +226,8 @@ def _figure(
     low, high = grams[0] * value.amount / 100, grams[1] * value.amount / 100
     unit = nutrient.unit
     working = [
-        f"{plain(*grams)} g × {number(value.amount, 3)} {unit}/100 g ({value.how}) = {plain(low, high)} {unit}"
+        f"{plain(*grams)} g × {number(value.amount, 3)} {unit}/100 g ({value.how}) = "
+        f"{plain(low, high)} {unit}"
     ]
     if value.low != value.high:
         ends = plain(grams[0] * value.low / 100, grams[1] * value.high / 100)

@@ -117,7 +117,7 @@ def _guide(made: Total, part: Portion) -> str:
 
 
 def guide_line(nutrient: Nutrient, low: Fraction, high: Fraction, open_above: bool) -> str:
-    """The exact per cent of the Daily Value and what the guide calls it; `open_above` over a gap."""
+    """The exact per cent of the Daily Value and what the guide calls it (`open_above`: a gap)."""
     if nutrient.daily_value is None:
         return f"There is no Daily Value for {nutrient.name}, so the 5/20 guide does not apply."
     dv = Fraction(nutrient.daily_value)
@@ -143,7 +143,8 @@ def _percent_figure(made: Total, part: Portion, recipe: Recipe) -> Figure | None
         unit="%",
         shown=daily,
         working=(
-            f"{number(high)} {nutrient.unit} ÷ {number(dv)} {nutrient.unit} × 100 = {number(high / dv * 100)} %",
+            f"{number(high)} {nutrient.unit} ÷ {number(dv)} {nutrient.unit} × 100 = "
+            f"{number(high / dv * 100)} %",
         ),
     )
 

@@ -35,7 +35,7 @@ def one_serving(recipe: Recipe) -> Portion:
 
 
 def read_portion(reading: Reading, recipe: Recipe, shelf: Shelf) -> Portion | Answer:
-    """The share of the dish that a question asks about; an answer that asks where it cannot tell."""
+    """The share of the dish that is asked about; an answer that asks where it cannot be told."""
     whole = _whole(reading, shelf)
     if whole:
         one = Fraction(1)

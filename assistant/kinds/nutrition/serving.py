@@ -75,7 +75,8 @@ def headline(title: str, part: Portion, totals: Sequence[Total], named: bool, sh
     if not named and first is not None:
         by_id = {made.nutrient.id: made for made in totals}
         picked = [by_id[ident] for ident in first.words if ident in by_id] or picked
-    heads = [_head(made, part, with_percent=len(picked) == 1) for made in picked]
+    single = len(picked) == 1 and part.share[1] < 1  # a whole pot is nobody's day
+    heads = [_head(made, part, with_percent=single) for made in picked]
     while heads:
         text = f"{title}, {part.words}: {listed(heads)}."
         if len(text) <= LONGEST:

@@ -256,6 +256,8 @@ def _freezer(
         headline = f"{head}: {rule.freezer} for best quality." if rule.freezer else f"{head}."
     elif rule.freezer:
         headline = f"{capital(name)}: {rule.freezer} in the freezer for best quality."
+    elif "freez" not in rule.note and "frozen" not in rule.note:
+        return unknown(reading, shelf, f"I have no freezer figure for {name}.", (rule.note,))
     else:
         headline = f"{capital(name)}: no freezer figure; see the note."
     return make(reading, "quoted", headline, figures, [*lines, *_remarks(found, shelf)], sources)

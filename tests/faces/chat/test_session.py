@@ -1,0 +1,389 @@
+"""A whole demonstration played through the session, without a terminal."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Hashable
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from desk_fixture import TODAY, desk
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assistant.faces.chat.keep import Keep
+from assistant.faces.chat.rows import Row, printed
+from assistant.faces.chat.session import Corner, Session
+
+NOON = datetime.datetime.combine(TODAY, datetime.time(12, 0))
+
+
+class Wall:
+    """A clock on the wall that a test moves."""
+
+    def __init__(self) -> None:
+        self.at = NOON
+
+    def __call__(self) -> datetime.datetime:
+        return self.at
+
+    def forward(self, minutes: float) -> None:
+        """Let minutes pass."""
+        self.at += datetime.timedelta(minutes=minutes)
+
+
+class Play:
+    """A session with its wall clock; `say` gives the reply as text."""
+
+    def __init__(
+        self, recipe: str = "", servings: int | None = None, keep: Keep | None = None
+    ) -> None:
+        self.wall = Wall()
+        self.stamp: Hashable = 0
+        corner = Corner(open=desk, stamp=lambda: self.stamp)
+        pinned = None if servings is None else Fraction(servings)
+        context = desk().context(recipe, pinned, TODAY)
+        self.session = Session(corner, desk(), context, self.wall, keep)
+
+    def rows(self, line: str) -> tuple[Row, ...]:
+        """The rows of a reply."""
+        return self.session.line(line).rows
+
+    def say(self, line: str) -> str:
+        """The text of a reply, one row a line."""
+        return "\n".join(row.text for row in self.rows(line))
+
+
+def test_a_pinned_recipe_and_servings_answer_for_themselves() -> None:
+    """6 cups for 6 are 14 cups for 14, and what was taken over stands in the first line."""
+    play = Play()
+    assert play.say("recipe red lentil soup") == "Red lentil soup, as written, for 6."
+    assert play.say("servings 14") == "Red lentil soup for 14."
+    head, taken, *_ = play.rows("how much broth?")
+    assert "14 cups" in head.text
+    assert taken.text.startswith("Taken as: about the red lentil soup; for 14")
+
+
+def test_a_follow_up_is_read_in_the_light_of_what_went_before() -> None:
+    """ "And the carrots?" after a question of broth asks how many carrots: 2 x 14/6 = 4 2/3."""
+    play = Play("red-lentil-soup", 14)
+    play.say("how much broth?")
+    assert "4 2/3 medium carrots" in play.say("and the carrots?")
+
+
+def test_more_unfolds_the_last_answer() -> None:
+    """The glance names what is folded; `more` shows the working and the sources."""
+    play = Play("red-lentil-soup", 14)
+    assert "6 cups" not in play.say("how much broth?")
+    more = play.say("more")
+    assert "6 cups × 2 1/3 = 14 cups" in more
+    assert "recipes/red-lentil-soup.yaml" in more
+    assert Play().say("more") == "There is no answer yet to unfold."
+
+
+def test_a_glance_is_short() -> None:
+    """A whole list of ingredients is folded to a few lines, and says how many are left."""
+    rows = Play("red-lentil-soup", 14).rows("what are the ingredients?")
+    assert len([row for row in rows if row.style == "text"]) <= 8
+    assert rows[-1].text.startswith("more: ")
+
+
+def test_an_urgent_answer_is_whole_and_says_so_in_words() -> None:
+    """Urgent rows carry their own word and style; nothing of them is folded."""
+    play = Play("peanut-noodles")
+    rows = play.rows("my son ate the noodles and his lips are swelling")
+    assert rows[0].style == "urgent"
+    assert rows[0].text.startswith("URGENT. ")
+    assert "911" in rows[0].text
+    assert not any("Taken as" in row.text for row in rows)
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "how long does garlic in oil keep",
+        "is this can of beans fine, it is bulging",
+        "can I freeze the soup in mason jars?",
+    ],
+)
+def test_a_stop_caution_is_never_folded(question: str) -> None:
+    """Every stop caution of the answers stands in the glance, marked by its word."""
+    play = Play("red-lentil-soup")
+    turn = desk().converse(question, desk().context("red-lentil-soup", None, TODAY))
+    stops = [c.text for answer in turn.answers for c in answer.cautions if c.level == "stop"]
+    shown = play.say(question)
+    assert stops or "URGENT" in shown
+    for text in stops:
+        assert f"STOP: {text}" in shown
+
+
+def test_the_copy_is_short_and_keeps_the_caution() -> None:
+    """Fewer than 500 characters, with every stop and warn caution that reaches."""
+    play = Play("turkey-chili", 30)
+    play.say("how long does the chili keep in the fridge?")
+    copied = play.say("copy")
+    assert 20 < len(copied) < 500
+    assert "Caution: " in copied
+    assert "Taken as" not in copied
+
+
+QUESTIONS = [
+    "how much broth for 14?", "is it vegan?", "how much sodium is in it?", "does it freeze?",
+    "what can I use instead of the spinach?", "left it out overnight, still fine?",
+    "how long does it take?", "what do I serve with it?", "is it safe for a peanut allergy?",
+    "can my baby eat it?", "what's in it", "will it fit in a 5-quart pot for 20?",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+@pytest.mark.parametrize("recipe", ["red-lentil-soup", "turkey-chili", "sheet-pan-salmon"])
+def test_every_copy_is_short(recipe: str, question: str) -> None:
+    """Whatever was asked, the short form stays under 500 characters and has the headline."""
+    play = Play(recipe)
+    head = next(row.text for row in play.rows(question) if row.style in {"head", "urgent"})
+    copied = play.say("copy")
+    assert len(copied) < 500
+    assert copied.startswith(head) or "URGENT" in copied
+
+
+# ------------------------------------------------------------------------------------- the clock
+
+
+def test_the_clock_shows_every_step_at_its_time() -> None:
+    """Soup: 6–8, then 1, then 2 + 25–30, 3, 2: from 12:05 it is ready at 12:44–12:51."""
+    play = Play("red-lentil-soup")
+    shown = play.say("start 12:05")
+    assert "Red lentil soup from 12:05: ready at 12:44–12:51." in shown
+    assert "12:12–12:14 step 3" in shown
+    assert "12:42–12:49" in play.say("when does the spinach go in?")
+
+
+def test_next_says_what_runs_and_what_is_due() -> None:
+    """At 12:10 step 1 runs until 12:11–12:13 and step 2 follows."""
+    play = Play("red-lentil-soup")
+    play.say("starting at 12:05")
+    play.wall.forward(10)
+    shown = play.say("what's next?")
+    assert "Next: step 2, bloom, at 12:11–12:13." in shown
+    assert "Now: step 1, soften, until 12:11–12:13." in shown
+
+
+def test_behind_moves_what_is_left() -> None:
+    """10 minutes later, and the step that runs goes on."""
+    play = Play("red-lentil-soup")
+    play.say("start 12:05")
+    play.wall.forward(10)
+    shown = play.say("we are 10 minutes behind")
+    assert "ready at 12:54–1:01" in shown
+    assert "Next: step 2, bloom, at 12:21–12:23." in shown
+    assert "Now: step 1" in shown
+    assert "12:52–12:59" in play.say("when does the spinach go in?")
+    assert "ready at 12:49–12:56" in play.say("ahead 5")
+
+
+def test_done_plans_the_rest_from_now() -> None:
+    """Step 1 is over at 12:20: step 2 is due at 12:20, the soup 33–38 minutes later."""
+    play = Play("red-lentil-soup")
+    play.say("start 12:05")
+    play.wall.forward(6)
+    play.wall.forward(6)
+    play.say("behind 10")
+    play.wall.forward(8)
+    shown = play.say("done")
+    assert "Step 1, soften, is over at 12:20." in shown
+    assert "Now: step 2, bloom, until 12:21." in shown
+    assert "Next: step 3, simmer, at 12:21." in play.say("next")
+    assert play.session.clock.running is not None
+    assert play.session.clock.running.ready() == "12:53–12:58"
+    assert "There is no step 9" in play.say("done 9")
+
+
+def test_the_clock_asks_for_what_it_lacks() -> None:
+    """No recipe, no clock, no time: each says what to type."""
+    play = Play()
+    assert "recipe red lentil soup" in play.say("start 12:05")
+    assert "start 12:05" in play.say("next")
+    play.say("recipe turkey chili")
+    assert "start 12:05" in play.say("start soonish")
+    play.say("start")
+    assert "behind 10" in play.say("behind")
+
+
+def test_a_timer_rings_once_above_the_next_reply() -> None:
+    """The bar shows the time left, then that it rings; the reply says it and ends it."""
+    play = Play("red-lentil-soup")
+    assert play.say("timer 9 min pasta") == "Timer pasta: 9:00, until 12:09."
+    play.wall.forward(2)
+    assert "pasta 7:00" in play.session.bar()
+    assert not play.session.clock.rang()
+    play.wall.forward(7)
+    assert play.session.bar().startswith("TIMER pasta RINGS")
+    assert play.session.clock.rang()
+    play.session.clock.heard()
+    assert not play.session.clock.rang()
+    assert play.rows("servings 8")[0] == Row("urgent", "TIMER: pasta is up, since 12:09.")
+    assert "RINGS" not in play.session.bar()
+
+
+def test_timers_are_listed_and_ended() -> None:
+    """By name or all; the same words said otherwise set one too."""
+    play = Play()
+    play.say("timer rice 20 min")
+    play.say("set a timer for 90 s eggs")
+    assert play.say("timer") == "Timers:\neggs: 1:30\nrice: 20:00"
+    assert play.say("timer off rice") == "Timer off: rice."
+    assert 'called "rice": eggs' in play.say("timer off rice")
+    assert "timer 9 min pasta" in play.say("timer soon")
+    assert play.say("timer off all") == "Timer off: eggs."
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+def test_the_bar_keeps_to_the_window(width: int) -> None:
+    """What matters most stands first and the bar never wraps."""
+    play = Play("barley-mushroom-risotto", 14)
+    play.say("start 12:00")
+    play.say("timer 1 min broth")
+    play.wall.forward(2)
+    bar = play.session.bar(width)
+    assert len(bar) < width
+    assert bar.startswith("TIMER broth RINGS")
+
+
+# --------------------------------------------------------------------------- commands and questions
+
+
+def test_help_lists_every_command_with_an_example() -> None:
+    """Each example is itself a command."""
+    from assistant.faces.chat.commands import COMMANDS, told
+
+    shown = Play().say("help")
+    for command in COMMANDS:
+        assert command.example in shown
+        said = told(command.example)
+        assert said is not None
+        assert said.name == command.name
+    assert Play().say("help timer").count("\n") == 0
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["more salt?", "more salt or less", "next week, is it still fine?", "copy of the recipe?",
+     "recipe for lentil soup", "start with which step?", "done when?", "leave out the salt?",
+     "servings?", "what's in it", "how far behind are we?"],
+)  # fmt: skip
+def test_a_question_that_begins_like_a_command_is_a_question(line: str) -> None:
+    """Words of commands do not swallow questions."""
+    from assistant.faces.chat.commands import told
+
+    assert told(line) is None
+
+
+@pytest.mark.parametrize(
+    ("line", "name"),
+    [("START 12:05", "start"), ("starting at 12.05", "start"), ("we started at 9 am", "start"),
+     ("we're running 10 minutes late", "behind"), ("5 min ahead", "ahead"),
+     ("What’s next?", "next"),
+     ("what is due next?", "next"), ("set a 9 minute timer", "timer"), ("bye", "leave"),
+     ("done 3", "done"), ("help", "help"), ("quiet on", "quiet")],
+)  # fmt: skip
+def test_commands_are_told_in_a_few_ways(line: str, name: str) -> None:
+    """The usual ways of saying a command count."""
+    from assistant.faces.chat.commands import told
+
+    said = told(line)
+    assert said is not None
+    assert said.name == name
+
+
+def test_bad_arguments_say_what_to_type() -> None:
+    """A message in plain words with an example, and nothing changes."""
+    play = Play("red-lentil-soup", 14)
+    assert "servings 14" in play.say("servings lots")
+    assert "above 0" in play.say("servings 0")
+    assert "5,000" in play.say("servings 90000")
+    assert "recipe lists them all" in play.say("recipe bouillabaisse")
+    assert "Red lentil soup for 14" in play.session.bar()
+    assert "Turkey chili" in play.say("recipe")
+    assert "help" in play.say("???")
+
+
+def test_a_pasted_transcript_is_answered_question_by_question() -> None:
+    """Times and names go, thanks are counted, an urgent line comes through."""
+    play = Play("red-lentil-soup", 14)
+    shown = play.say(
+        "12:03 Ana: how much broth?\n"
+        "12:03 Raj: thanks, looks great!\n"
+        "12:04 Kim: is it vegan?\n"
+        "12:05 Lee: my daughter ate it and her lips are swelling\n"
+    )
+    assert "14 cups" in shown
+    assert "vegan" in shown
+    assert "URGENT" in shown
+    assert "1 line asks nothing" in shown
+    assert "Ana" not in shown
+    assert "14 cups" in play.say("more")
+
+
+def test_leaving() -> None:
+    """`leave` ends the chat and says nothing."""
+    reply = Play().session.line("leave")
+    assert reply.leave
+    assert reply.rows == ()
+
+
+# --------------------------------------------------------------------------------- what is kept
+
+
+def test_the_log_is_off_until_it_is_switched_on(tmp_path: Path) -> None:
+    """Questions are kept one a line, commands are not, and the switch outlives the session."""
+    play = Play("red-lentil-soup", keep=Keep(tmp_path / "data"))
+    play.say("how much broth?")
+    assert not (tmp_path / "data" / "questions.txt").exists()
+    assert "kept" in play.say("log on")
+    play.say("is it vegan?")
+    play.say("servings 3")
+    assert (tmp_path / "data" / "questions.txt").read_text() == "is it vegan?\n"
+    assert Keep(tmp_path / "data").switches.log
+
+
+def test_history_can_be_switched_off(tmp_path: Path) -> None:
+    """`quiet on` holds for later sessions too."""
+    keep = Keep(tmp_path / "data")
+    assert "not kept" in Play(keep=keep).say("quiet on")
+    assert not Keep(tmp_path / "data").switches.history
+    Play(keep=keep).say("quiet off")
+    assert Keep(tmp_path / "data").switches.history
+
+
+def test_a_folder_that_cannot_be_made_costs_no_answer(tmp_path: Path) -> None:
+    """A file stands where the folder should be: the switch holds for today, answers go on."""
+    (tmp_path / "data").write_text("in the way")
+    play = Play("red-lentil-soup", keep=Keep(tmp_path / "data"))
+    assert "for today only" in play.say("log on")
+    assert "cups" in play.say("how much broth?")
+
+
+def test_damaged_settings_are_no_settings(tmp_path: Path) -> None:
+    """A settings file that cannot be read counts as none."""
+    (tmp_path / "chat.json").write_text("{broken")
+    assert Keep(tmp_path).switches.history
+    assert not Keep(tmp_path).switches.log
+
+
+def test_a_changed_corpus_is_read_again() -> None:
+    """The stamp changes: the next line opens the desk anew and says so; the one after does not."""
+    play = Play("red-lentil-soup")
+    play.stamp = 1
+    assert "was read again" in play.say("how much broth?")
+    assert "was read again" not in play.say("how much broth?")
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(max_size=60))
+def test_no_line_breaks_the_session(line: str) -> None:
+    """Whatever is typed, there is a reply, and no control character reaches the terminal."""
+    play = Play("red-lentil-soup")
+    text = printed(play.rows(line), 60)
+    assert all(c == "\n" or c.isprintable() for c in text)
+    assert len(play.session.bar(60)) < 60
