@@ -1,4 +1,4 @@
-"""Corpus folder -> the parts of a snapshot. Slow beside a warm start: imported only for building."""
+"""Corpus folder -> the parts of a snapshot. Slow beside a warm start: for building only."""
 
 from __future__ import annotations
 

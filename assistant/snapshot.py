@@ -1,8 +1,8 @@
-"""The compiled corpus in the user's cache folder: read in milliseconds, rebuilt when anything changes.
+"""The compiled corpus in the user's cache folder: read in milliseconds, rebuilt on any change.
 
 The file's name is the digest of everything it was made from (the corpus files, the kinds' cues, the
-program's own source), so a stale snapshot is never read; its first bytes are the digest of the rest,
-so a damaged one is noticed. It is msgpack, never pickle. It has three parts, read when needed: the
+program's own source), so a stale snapshot is never read; its first bytes are the digest of what
+follows, so a damaged one is noticed. It is msgpack, never pickle. It has three parts, read when needed: the
 corpus with what is needed to read questions, the passages with their index, and all foods.
 """
 
@@ -57,7 +57,7 @@ class Snapshot:
     def __init__(self, head: bytes, found: bytes, foods: bytes, folder: Path | None = None) -> None:
         self.folder = folder
         self._head, self._found, self._foods = head, found, foods
-        # The collector would walk the many thousand new objects again and again while they are made.
+        # The collector would walk the many thousand new objects over and over while they are made.
         collecting = gc.isenabled()
         gc.disable()
         try:
@@ -83,7 +83,7 @@ class Snapshot:
         return msgspec.msgpack.decode(self._foods, type=tuple[tuple[str, str], ...])
 
     def food(self, code: str) -> Food | None:
-        """One row of the composition table by its code, read from the corpus folder when asked for."""
+        """One row of the composition table by its code, read from the corpus folder."""
         if self.folder is None:
             return self.corpus.foods.get(code)
         from assistant.corpus.foods import read_foods

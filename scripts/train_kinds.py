@@ -55,7 +55,7 @@ def digest(pairs: list[tuple[str, str]]) -> str:
 def learn(pairs: list[tuple[str, str]]) -> str:
     """The model as JSON text, the same for the same texts."""
     import numpy
-    from scipy.sparse import csr_matrix  # type: ignore[import-untyped]
+    from scipy.sparse import csr_matrix
     from sklearn.linear_model import LogisticRegression
 
     rows = [features([token.text for token in tokens(text)]) for text, _ in pairs]

@@ -71,7 +71,7 @@ class Corpus(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def line_for(recipe: Recipe, name: str, pantry: Mapping[str, Ingredient]) -> Line | None:
-    """The line that a step's `uses` word speaks of: by item id, by its name, or by its last words."""
+    """The line that a step's `uses` word speaks of: by item id, by name, or by its last words."""
     want = words(name)
     for line in recipe.lines:
         item = pantry.get(line.item)

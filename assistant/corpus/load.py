@@ -44,7 +44,7 @@ from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Reten
 
 R = TypeVar("R", bound=Record)
 
-# Where each type of record lives. A folder holds lists of records; recipes and notes are a file each.
+# Where each type of record lives. Folders hold lists of records; recipes and notes a file each.
 LISTS: dict[str, type[Record]] = {
     "pantry/*.yaml": Ingredient,
     "swaps/*.yaml": Swap,

@@ -254,7 +254,7 @@ class SwapPart(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 class Swap(Record, frozen=True, kw_only=True):
     """One replacement: `take` of `out` becomes `give` of `use`, and of each of `plus` beside it.
 
-    `fit` is how well it does in the dish: "good", with "care", or "no" (often asked for, and wrong).
+    `fit` is how well it does in the dish: "good", with "care", or "no" (often asked for, wrong).
     `elsewhere`: for a use that none of the programme's recipes has (a glaze, a cake).
     """
 

@@ -31,7 +31,7 @@ class StorageRule(Record, frozen=True, kw_only=True):
     freezer: str = ""
     pantry: str = ""
     note: str = ""
-    forms: dict[str, str] = {}
+    forms: dict[str, str] = msgspec.field(default_factory=dict)
     source: str
     also: tuple[AlsoKept, ...] = ()
 
@@ -58,7 +58,7 @@ class SafetyRule(Record, frozen=True, kw_only=True):
 
 
 class SafetyLimit(Record, frozen=True, kw_only=True):
-    """A figure that answers compute with: a time, for each `per` of weight, above `above` degrees F.
+    """A figure that answers compute with: a time, for each `per` of weight, above `above` °F.
 
     `degrees` is a difference in degrees F.
     """

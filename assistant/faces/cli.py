@@ -23,7 +23,7 @@ class Unusable(Exception):
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Run one command. Returns 0 for any answer, 1 for a corpus with faults, 2 for unusable input."""
+    """Run one command: 0 for any answer, 1 for a corpus with faults, 2 for unusable input."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
@@ -209,7 +209,7 @@ def _ask(args: argparse.Namespace) -> int:
 def _lines(name: str) -> Iterator[tuple[int, str]]:
     """The lines of a file or of standard input, one at a time, whatever bytes they hold."""
     try:
-        stream: IO[bytes] = sys.stdin.buffer if name == "-" else Path(name).open("rb")
+        stream: IO[bytes] = sys.stdin.buffer if name == "-" else Path(name).open("rb")  # noqa: SIM115
     except OSError as error:
         raise Unusable(f"--file: cannot read {name}: {error.strerror or error}") from error
     with stream:

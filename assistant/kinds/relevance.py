@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from assistant.answer import Answer
 from assistant.kinds.shelf import Shelf
 from assistant.question.reading import Mention, Reading
@@ -201,7 +203,7 @@ def _side_by_side(reading: Reading) -> tuple[str, ...]:
         return ()
     short = [m for m in reading.all("recipe") if m.end - m.start == 1]
     foods = sorted((*reading.all("ingredient"), *short), key=lambda m: m.start)
-    for first, second in zip(foods, foods[1:], strict=False):
+    for first, second in pairwise(foods):
         between = reading.text[found[first.end - 1].end : found[second.start].start]
         if first.end == second.start and first.id != second.id and not between.strip(" -"):
             return (first.text, second.text)
@@ -223,7 +225,7 @@ def _one_sided(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...
             return tuple(m.text for m in foods)
         if len({m.id for m in foods}) < 2 and _share_a_word(foods):
             return tuple(m.text for m in foods)
-        for first, second in zip(foods, foods[1:], strict=False):
+        for first, second in pairwise(foods):
             joined = reading.words[first.end : second.start]
             short = first.end - first.start == 1 < second.end - second.start
             if joined in {("and",), ("or",)} and short and not _swapped(first, second, shelf):
@@ -297,7 +299,7 @@ def _told(reading: Reading, answer: Answer, shelf: Shelf) -> set[str]:
     """The stems of what the answer tells, and of the ways in which its sources say to be asked."""
     lines = answer.lines[: _LINES.get(reading.kind, len(answer.lines))]
     if reading.kind != "safety" and any(s.id in shelf.corpus.notes for s in answer.sources):
-        # A note holds many words in passing; its title and what it says it answers tell its subject.
+        # A note holds many words in passing; its title and its asks tell its subject.
         lines = lines if reading.kind in {"ingredient", "swap"} and reading.foods else ()
     texts = [answer.headline, *(line for line in lines if not line.startswith(_ECHOES))]
     for source in answer.sources:

@@ -70,7 +70,7 @@ class Shelf:
         return self.corpus.programme.first
 
     def says(self, reading: Reading, words: str) -> bool:
-        """Whether the question holds a word of a list of vocabulary/lists.yaml, by the list's id."""
+        """Whether the question holds a word of a list of vocabulary/lists.yaml, by its id."""
         listed_ = self.corpus.lists.get(words)
         return listed_ is not None and not set(listed_.words).isdisjoint(reading.words)
 

@@ -1,1 +1,1 @@
-"""Pure computing on records: scaling, nutrients, label rules, storage, swaps, the clock. No text of a question comes here."""
+"""Pure computing on records; no text of a question comes here."""

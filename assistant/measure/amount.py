@@ -89,7 +89,7 @@ def dec_hook(kind: type, value: Any) -> Any:
     if kind is not Fraction:
         raise NotImplementedError(f"cannot read a {kind.__name__}")
     if isinstance(value, str) and value.isascii():
-        # The snapshot holds thousands of these, written by enc_hook; the careful door is for people.
+        # A snapshot holds thousands of these, written by enc_hook; the careful door is for people.
         top, _, bottom = value.partition("/")
         if top.isdigit() and bottom.isdigit() and bottom.strip("0"):
             return Fraction(int(top), int(bottom))

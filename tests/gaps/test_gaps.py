@@ -50,7 +50,7 @@ def entry(question: str, kind: str = "", verdict: str = "unknown", day: int = 1)
 def answer(question: str, verdict: str = "unknown") -> Answer:
     """An answer with nothing in it but what a log keeps."""
     made = Answer(question=question, kind="swap", verdict="unknown", headline="I don't know.")
-    return msgspec.structs.replace(made, verdict=verdict)  # type: ignore[arg-type]
+    return msgspec.structs.replace(made, verdict=verdict)
 
 
 def made_of(*entries: Entry) -> tuple[tuple[Gap, ...], list[tuple[Draft, ...]]]:
@@ -241,7 +241,9 @@ def _parsed(draft: Draft, folder: Path) -> Note | Ingredient | Swap:
     source = read_yaml(path, draft.path)
     assert not source.problems
     (row,) = source.data
-    return msgspec.convert(row, Ingredient if place == "pantry" else Swap, strict=False)
+    if place == "pantry":
+        return msgspec.convert(row, Ingredient, strict=False)
+    return msgspec.convert(row, Swap, strict=False)
 
 
 def test_a_technique_gets_a_note(tmp_path: Path) -> None:

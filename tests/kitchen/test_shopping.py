@@ -93,4 +93,7 @@ def test_every_line_is_in_an_aisle_once() -> None:
 def test_edible_weight_becomes_weight_as_purchased(item: str, edible: int, bought: int) -> None:
     """The published refuse of SR28 turns an edible weight into what is bought."""
     refuse = refuse_of(CORPUS.pantry[item].food, CORPUS.foods)
-    assert as_purchased((Fraction(edible),) * 2, refuse) == (bought, bought)
+    assert as_purchased((Fraction(edible), Fraction(edible)), refuse) == (
+        Fraction(bought),
+        Fraction(bought),
+    )

@@ -55,7 +55,7 @@ def test_a_drained_row_is_used_only_for_drained_food() -> None:
     """A row of a state serves that state alone."""
     rows = [row(Fraction(1), "can (15 oz)", Fraction(253), "test", "drained")]
     can = read_amount("1 (15 oz) can")
-    assert weigh(can, rows, state="drained").grams == (253, 253)
+    assert weigh(can, rows, state="drained").grams == (Fraction(253), Fraction(253))
     net = weigh(can, rows).grams
     assert net is not None and round(net[0]) == 425
 

@@ -10,7 +10,7 @@ from assistant.kinds.shelf import Shelf, capital, make, record_source, reference
 from assistant.measure.span import Span, show_span
 from assistant.question.reading import Reading
 
-_MINUTES = {"minute": 1, "hour": 60, "second": Fraction(1, 60)}
+_MINUTES = {"minute": Fraction(1), "hour": Fraction(60), "second": Fraction(1, 60)}
 _ID = "alcohol-content"
 _NEVER_ALL = (
     "Cooking does not drive all of it off; who avoids alcohol altogether takes another liquid, "
