@@ -58,18 +58,18 @@ def words(text: str) -> tuple[str, ...]:
 
 
 def portion_rows(item: Ingredient, foods: Mapping[str, Food], state: str = "") -> list[Row]:
-    """The rows that can weigh an item: its label's, its own portions, then those of its food."""
+    """The rows that can weigh an item: its own portions, its label's, then those of its food."""
     found = []
-    if item.label:
-        amount, rest = take_amount(item.label.serving) or (Amount(Fraction(1), Fraction(1)), "")
-        measure = _measure_text(amount, rest)
-        made = row(amount.low, measure, Fraction(item.label.grams), "the package's label")
-        found.append(made)
     for own in item.portions:
         amount, rest = take_amount(own.measure) or (Amount(Fraction(1), Fraction(1)), own.measure)
         made = row(
             amount.low, _measure_text(amount, rest), Fraction(own.grams), own.source, own.state
         )
+        found.append(made)
+    if item.label:
+        amount, rest = take_amount(item.label.serving) or (Amount(Fraction(1), Fraction(1)), "")
+        measure = _measure_text(amount, rest)
+        made = row(amount.low, measure, Fraction(item.label.grams), "the package's label")
         found.append(made)
     code = food_code(item, state)
     food = foods.get(code)

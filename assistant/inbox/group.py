@@ -15,9 +15,9 @@ from assistant.inbox.message import Item
 from assistant.inbox.terms import LEAST, Guard, agree, threshold, together
 
 _NEVER = frozenset({"empty", "thanks"})
-# A group is found by any of its members: this many under each term are enough.
-_KEPT = 6
-_BLOCK = 2_048
+# A group is found by any of its first members, so that a large one costs no more than a small one.
+_KEPT = 4
+_BLOCK = 1_024
 
 
 def group(items: Sequence[Item]) -> list[int]:
@@ -35,32 +35,27 @@ def group(items: Sequence[Item]) -> list[int]:
 
 
 def _join(items: Sequence[Item], unique: Sequence[int], owner: list[int]) -> None:
+    """Block by block: compare with the first members of every group, and within the block."""
     rows = _vectors([items[place].terms for place in unique])
+    rarest, rest = _prefixes(rows)
     guards = [items[place].guard for place in unique]
-    postings: dict[int, list[int]] = {}
-    held: dict[tuple[int, int], int] = {}
-    pairs: list[tuple[int, int]] = []
     whole = dict(zip(unique, guards, strict=True))
-    for row, terms in enumerate(_prefixes(rows)):
-        seen: set[int] = set()
-        here = unique[row]
-        for term in terms:
-            for other in postings.get(term, ()):
-                if other not in seen:
-                    seen.add(other)
-                    if _root(owner, unique[other]) != _root(owner, here) and agree(
-                        guards[row], guards[other]
-                    ):
-                        pairs.append((row, other))
-        if len(pairs) >= _BLOCK:
-            _verify(rows, pairs, guards, unique, owner, whole)
-            pairs = []
-        root = _root(owner, here)
-        for term in terms:
-            if held.get((term, root), 0) < _KEPT:
-                held[term, root] = held.get((term, root), 0) + 1
-                postings.setdefault(term, []).append(row)
-    _verify(rows, pairs, guards, unique, owner, whole)
+    first: list[int] = []
+    counts: dict[int, int] = {}
+    for start in range(0, len(unique), _BLOCK):
+        block = list(range(start, min(start + _BLOCK, len(unique))))
+        for a, b, cosine in _alike(rows, rarest, rest, block, [*first, *block]):
+            if cosine < threshold(guards[a], guards[b]) - 1e-9 or not agree(guards[a], guards[b]):
+                continue
+            one, other = sorted((_root(owner, unique[a]), _root(owner, unique[b])))
+            if one != other and agree(whole[one], whole[other]):
+                owner[other] = one
+                whole[one] = together(whole[one], whole[other])
+        for row in block:
+            root = _root(owner, unique[row])
+            if counts.get(root, 0) < _KEPT:
+                counts[root] = counts.get(root, 0) + 1
+                first.append(row)
 
 
 def _vectors(terms: Sequence[tuple[str, ...]]) -> Any:
@@ -79,44 +74,43 @@ def _vectors(terms: Sequence[tuple[str, ...]]) -> Any:
     return made
 
 
-def _prefixes(rows: Any) -> list[list[int]]:
-    """Each row's rarest terms: so many that the rest is shorter than the least threshold."""
-    made = []
-    for start, end in zip(rows.indptr[:-1].tolist(), rows.indptr[1:].tolist(), strict=True):
-        rest = 1.0
-        taken = start
-        for value in rows.data[start:end].tolist():
-            if rest < LEAST * LEAST:
-                break
-            rest -= value * value
-            taken += 1
-        made.append(rows.indices[start:taken].tolist())
-    return made
+def _prefixes(rows: Any) -> tuple[Any, Any]:
+    """Each row with its rarest terms alone, and how long the rest is: shorter than the least
+    threshold, so that two rows which share none of their rarest terms cannot reach it."""
+    import numpy as np
+    from scipy.sparse import csr_matrix
+
+    squares = np.concatenate([[0.0], np.cumsum(rows.data * rows.data)])
+    ends = np.repeat(squares[rows.indptr[1:]], np.diff(rows.indptr))
+    # What is left of its row when a term is reached, the term itself counted.
+    kept = np.sqrt(np.maximum(ends - squares[:-1], 0.0)) >= LEAST
+    places = np.concatenate([[0], np.cumsum(kept)])
+    made = csr_matrix((rows.data[kept], rows.indices[kept], places[rows.indptr]), shape=rows.shape)
+    lengths = np.asarray(made.multiply(made).sum(axis=1)).ravel()
+    return made, np.sqrt(np.maximum(1.0 - lengths, 0.0))
 
 
-def _verify(
-    rows: Any,
-    pairs: Sequence[tuple[int, int]],
-    guards: Sequence[Guard],
-    unique: Sequence[int],
-    owner: list[int],
-    whole: dict[int, Guard],
-) -> None:
-    """Join the pairs whose cosine reaches their threshold, where the groups as a whole agree.
+def _alike(
+    rows: Any, rarest: Any, rest: Any, block: Sequence[int], others: Sequence[int]
+) -> list[tuple[int, int, float]]:
+    """The pairs (later row, earlier row, cosine) that reach the least threshold, in order.
 
-    `whole` holds the guard of each group, by its first member.
+    What the rarest terms do not tell of a cosine is no more than the longer of the two rests.
     """
-    if not pairs:
-        return
-    pairs = sorted(pairs)
-    left, right = rows[[a for a, _ in pairs]], rows[[b for _, b in pairs]]
-    cosines = left.multiply(right).sum(axis=1).A1.tolist()
-    for (a, b), cosine in zip(pairs, cosines, strict=True):
-        if cosine >= threshold(guards[a], guards[b]) - 1e-9:
-            one, other = sorted((_root(owner, unique[a]), _root(owner, unique[b])))
-            if one != other and agree(whole[one], whole[other]):
-                owner[other] = one
-                whole[one] = together(whole[one], whole[other])
+    import numpy as np
+
+    left, right = np.asarray(block), np.asarray(others)
+    shared = (rarest[left] @ rarest[right].T).tocoo()
+    a, b = left[shared.row], right[shared.col]
+    able = (a > b) & (shared.data + np.maximum(rest[a], rest[b]) >= LEAST - 1e-9)
+    a, b = a[able], b[able]
+    if not len(a):
+        return []
+    cosines = np.asarray(rows[a].multiply(rows[b]).sum(axis=1)).ravel()
+    near = cosines >= LEAST - 1e-9
+    order = np.lexsort((b[near], a[near]))
+    found = zip(a[near][order], b[near][order], cosines[near][order], strict=True)
+    return [(int(x), int(y), float(z)) for x, y, z in found]
 
 
 def _root(owner: list[int], place: int) -> int:

@@ -21,6 +21,9 @@ ENOUGH = 0.6
 # Below this likeness to what a passage says it answers, it answers something else. Calibrated on
 # the technique examples, all but a few of which lie above 0.7.
 NEAR = 0.6
+# Away from our own recipes a likeness must be greater: of public questions below it most got a note
+# beside the point, above it few.
+NEAR_AWAY = 0.7
 MOST = 5
 LONGEST_HEADLINE = 120
 
@@ -51,8 +54,8 @@ def best(
         passage = shelf.passage(hit.passage)
         if coverage(hit) < enough or not _is_about(reading, hit, passage, shelf):
             continue
-        near = NEAR if passage.source == "recipe" else nearness(words, passage, shelf)
-        if near >= NEAR:
+        near = NEAR if passage.source == "recipe" else _near(reading, words, passage, shelf)
+        if near >= (NEAR if reading.recipe else NEAR_AWAY) or passage.source == "recipe":
             found.append((-near, place, hit, passage))
     if not found:
         return None
@@ -60,15 +63,25 @@ def best(
     return hit, passage
 
 
-def nearness(words: Sequence[str], passage: Passage, shelf: Shelf) -> float:
-    """How like a question is to the title, or to a question the passage answers: 0 to 1.
+def _near(reading: Reading, words: Sequence[str], passage: Passage, shelf: Shelf) -> float:
+    """How like a question is to a passage, whether it names the note's food or one of its kind."""
+    texts = (passage.title, *passage.asks)
+    note = shelf.corpus.notes.get(passage.record)
+    held = set(note.ingredients) if note is not None else set()
+    foods = {w for m in reading.all("ingredient") if m.id in held for w in m.text.split()}
+    other = [word for word in words if word not in foods]
+    return max(nearness(words, texts, shelf), nearness(other, texts, shelf) if foods else 0.0)
+
+
+def nearness(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> float:
+    """How like a question is to the nearest of a passage's title and its questions: 0 to 1.
 
     Dice's coefficient of their terms weighed by idf: a passage may hold every word of a question
     somewhere in its text and still be about something else.
     """
     asked = shelf.index.weigh(words)
     best = 0.0
-    for text in (passage.title, *passage.asks):
+    for text in texts:
         other = shelf.index.weigh(_content([token.text for token in tokens(text)], shelf))
         total = math.fsum(asked.values()) + math.fsum(other.values())
         shared = math.fsum(weight for term, weight in asked.items() if term in other)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from assistant.answer import Answer
+from assistant.kinds.crossed import crossed, listed, stems
+from assistant.kinds.quote import nearness
 from assistant.kinds.shelf import Shelf
-from assistant.question.reading import Mention, Reading
+from assistant.question.reading import Reading
 from assistant.retrieval.words import stem, stop_words, tokens
 
 # Of this many words that tell what is asked, one may be passed over.
@@ -17,6 +17,10 @@ FEW_AT_HOME = 2
 SHORT = 10
 # Where only the beginning of an answer answers: how many of its lines count beside the headline.
 _LINES = {"storage": 0, "ingredient": 1, "swap": 1}
+# Kinds that quote a note for what it says, and how like its own questions one must be to be taken
+# as one of them.
+_NOTED = {"technique", "equipment", "timing", "ingredient"}
+_ITS_OWN = 0.8
 # Lines that only say the question's words again.
 _ECHOES = ("Asked about:", "Not for a recipe on record")
 # What is counted or dated asks for nothing more, and names no other food.
@@ -69,7 +73,7 @@ def misses(reading: Reading, answer: Answer, shelf: Shelf, general: bool = False
         if m.id in reading.foods and (m.id in cited or _is_told(m.id, told, shelf))
         for place in range(m.start, m.end)
     }
-    plain = _listed(shelf, "everyday-words") | _listed(shelf, "asking-words")
+    plain = listed(shelf, "everyday-words") | listed(shelf, "asking-words")
     content = {
         word
         for word in reading.words
@@ -81,7 +85,7 @@ def misses(reading: Reading, answer: Answer, shelf: Shelf, general: bool = False
     missed = content & open_
     if general:
         return len(missed) * 2 >= len(content) > 0
-    if not reading.recipe and missed & set(reading.outside) & _listed(shelf, "dish-nouns"):
+    if not reading.recipe and missed & set(reading.outside) & listed(shelf, "dish-nouns"):
         return True
     # One word that the lists know ("list the vegan recipes") is no other food.
     if len(missed) == 1 and not missed & set(reading.outside):
@@ -104,23 +108,20 @@ def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     form = f"form-{kind}" if f"form-{kind}" in shelf.corpus.lists else "form-other"
     if f"must-{kind}" in shelf.corpus.lists and not shelf.says(reading, f"must-{kind}"):
         return reading.words
-    crossed = _side_by_side(reading) or _only_heat(reading, answer, shelf)
-    if not crossed and kind == "ingredient":
-        crossed = _one_sided(reading, answer, shelf)
-    if not crossed and kind == "swap":
-        crossed = _twice_named(reading)
-    if crossed:
-        return crossed
+    other = crossed(reading, answer, shelf)
+    if other:
+        return other
     cited = {source.id for source in answer.sources}
     told = _told(reading, answer, shelf)
     told |= _spelled_out(reading) if form == "form-other" else set()
-    plain = _listed(shelf, "filler-words") | _listed(shelf, form) | _states(answer, shelf)
-    if cited & _listed(shelf, "rules-for-any-food"):
-        plain |= _listed(shelf, "form-any-food")
+    plain = listed(shelf, "filler-words") | listed(shelf, form) | _states(answer, shelf)
+    if cited & listed(shelf, "rules-for-any-food"):
+        plain |= listed(shelf, "form-any-food")
     # A rule says what to do, not why.
-    asks_why = _listed(shelf, "why-words")
+    asks_why = listed(shelf, "why-words")
     asks_why -= frozenset() if cited & set(shelf.corpus.safety) else plain
     covered = _covered(reading, cited, told, shelf)
+    told &= _shown(reading, answer, told, shelf)
     return tuple(
         word
         for place, word in _asking(reading)
@@ -132,10 +133,9 @@ def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
 
 
 def _is_programme(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
-    """Whether the answer is on the programme, and no food or dish of others is named."""
+    """Whether the answer is on the programme, and no dish of others is named."""
     told = shelf.corpus.programme.where in {source.where for source in answer.sources}
-    dishes = set(reading.outside) & _listed(shelf, "dish-nouns")
-    return told and not dishes and not reading.foods
+    return told and not set(reading.outside) & listed(shelf, "dish-nouns")
 
 
 def _is_at_home(reading: Reading, shelf: Shelf) -> bool:
@@ -149,12 +149,13 @@ def _is_at_home(reading: Reading, shelf: Shelf) -> bool:
     if reading.servings is not None or reading.factor is not None:
         return True
     named = reading.all("recipe")
-    pointing = _listed(shelf, "our-words")
+    pointing = listed(shelf, "our-words")
     recipe = shelf.recipe(reading)
-    title = _stems(recipe.title) if recipe is not None else set()
+    title = stems(recipe.title) if recipe is not None else set()
     return (
         not named
-        or any(title <= _stems(m.text) for m in named)
+        # How a step of ours is done is asked of the recipe in hand, not by its name alone.
+        or (reading.kind != "technique" and any(title <= stems(m.text) for m in named))
         or any(m.start and reading.words[m.start - 1] in pointing for m in named)
     )
 
@@ -189,92 +190,20 @@ def _asking(reading: Reading) -> list[tuple[int, str]]:
     return [one for part in told for one in part]
 
 
-def _only_heat(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
-    """The words where a row of the chart of temperatures would answer how a food is cooked."""
-    rules = (shelf.corpus.safety.get(source.id) for source in answer.sources)
-    heat = any(rule is not None and rule.names for rule in rules)
-    return reading.words if heat and not shelf.says(reading, "must-chart") else ()
-
-
-def _side_by_side(reading: Reading) -> tuple[str, ...]:
-    """Two foods with nothing between them, which make one that is neither: "sugar syrup"."""
-    found = tokens(reading.text)
-    if len(found) != len(reading.words):
-        return ()
-    short = [m for m in reading.all("recipe") if m.end - m.start == 1]
-    foods = sorted((*reading.all("ingredient"), *short), key=lambda m: m.start)
-    for first, second in pairwise(foods):
-        between = reading.text[found[first.end - 1].end : found[second.start].start]
-        if first.end == second.start and first.id != second.id and not between.strip(" -"):
-            return (first.text, second.text)
-    return ()
-
-
-def _one_sided(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
-    """What an answer on one food, or on two, would leave out of the question.
-
-    The second food of a comparison; what "grape" is short for in "grape and cherry tomatoes"; the
-    kinds of a food of which only one is on record ("what kind of rice").
-    """
-    foods = sorted(reading.all("ingredient"), key=lambda m: m.start)
-    if not foods:
-        return ()
-    if shelf.says(reading, "difference-certain"):
-        cited = {source.id for source in answer.sources}
-        if len({m.text for m in foods}) < 2 or not {m.id for m in foods} <= cited:
-            return tuple(m.text for m in foods)
-        if len({m.id for m in foods}) < 2 and _share_a_word(foods):
-            return tuple(m.text for m in foods)
-        for first, second in pairwise(foods):
-            joined = reading.words[first.end : second.start]
-            short = first.end - first.start == 1 < second.end - second.start
-            if joined in {("and",), ("or",)} and short and not _swapped(first, second, shelf):
-                return (first.text, second.text)
-    elif shelf.says(reading, "kind-words"):
-        item = shelf.item(foods[0].id)
-        if item is not None and _stems(foods[0].text) != _stems(item.name):
-            return (foods[0].text,)
-    return ()
-
-
-def _swapped(first: Mention, second: Mention, shelf: Shelf) -> bool:
-    """Whether the one is on record in the place of the other, so that the two are of one sort."""
-    return any(
-        {first.id, second.id} <= {*swap.out, swap.use} for swap in shelf.corpus.swaps.values()
-    )
-
-
-def _share_a_word(foods: list[Mention]) -> bool:
-    first, *rest = (_stems(m.text) for m in foods)
-    return any(first & other for other in rest)
-
-
-def _stems(text: str) -> set[str]:
-    return {stem(token.text) for token in tokens(text)}
-
-
-def _twice_named(reading: Reading) -> tuple[str, ...]:
-    """One food on both sides of a swap, where its kinds are meant: "bread flour for flour"."""
-    foods = reading.all("ingredient")
-    if len(foods) > 1 and len({m.id for m in foods}) == 1:
-        return tuple(m.text for m in foods)
-    return ()
-
-
 def _covered(reading: Reading, cited: set[str], told: set[str], shelf: Shelf) -> set[int]:
     """The places of the words that the answer accounts for."""
     covered = {p for m in reading.mentions if m.type in _MEASURES for p in range(m.start, m.end)}
-    anything = bool(cited & _listed(shelf, "rules-for-any-food"))
+    anything = bool(cited & listed(shelf, "rules-for-any-food"))
     held = set(cited)
     for ident in cited:
         swap, note = shelf.corpus.swaps.get(ident), shelf.corpus.notes.get(ident)
         held |= {*swap.out, swap.use} if swap is not None else set()
         held |= set(note.ingredients) if note is not None else set()
     for m in reading.all("ingredient"):
-        if anything or m.id in held or _stems(m.text) <= told:
+        if anything or m.id in held or stems(m.text) <= told:
             covered |= set(range(m.start, m.end))
     if anything:
-        dishes = _listed(shelf, "dish-nouns")
+        dishes = listed(shelf, "dish-nouns")
         covered |= {p for p, word in enumerate(reading.words) if word in dishes}
     if reading.kind == "swap":
         covered |= _used_in(reading, shelf)
@@ -284,7 +213,7 @@ def _covered(reading: Reading, cited: set[str], told: set[str], shelf: Shelf) ->
 def _used_in(reading: Reading, shelf: Shelf) -> set[int]:
     """The places of the dish in which a food is replaced: "celery in a soup"."""
     words = reading.words
-    ends = _listed(shelf, "use-ends")
+    ends = listed(shelf, "use-ends")
     places: set[int] = set()
     for m in reading.all("ingredient"):
         if words[m.end : m.end + 1] == ("in",) and words[m.end + 1 : m.end + 2] != ("place",):
@@ -298,9 +227,9 @@ def _used_in(reading: Reading, shelf: Shelf) -> set[int]:
 def _told(reading: Reading, answer: Answer, shelf: Shelf) -> set[str]:
     """The stems of what the answer tells, and of the ways in which its sources say to be asked."""
     lines = answer.lines[: _LINES.get(reading.kind, len(answer.lines))]
-    if reading.kind != "safety" and any(s.id in shelf.corpus.notes for s in answer.sources):
+    if reading.kind in _NOTED and any(s.id in shelf.corpus.notes for s in answer.sources):
         # A note holds many words in passing; its title and its asks tell its subject.
-        lines = lines if reading.kind in {"ingredient", "swap"} and reading.foods else ()
+        lines = lines if reading.kind == "ingredient" and reading.foods else ()
     texts = [answer.headline, *(line for line in lines if not line.startswith(_ECHOES))]
     for source in answer.sources:
         rule = shelf.corpus.safety.get(source.id)
@@ -314,6 +243,25 @@ def _told(reading: Reading, answer: Answer, shelf: Shelf) -> set[str]:
     return told
 
 
+def _shown(reading: Reading, answer: Answer, told: set[str], shelf: Shelf) -> set[str]:
+    """Of what a note says it answers, what stands in the part of it that is shown.
+
+    All of it, where the question is one of the note's own.
+    """
+    notes = [note for s in answer.sources if (note := shelf.corpus.notes.get(s.id)) is not None]
+    if reading.kind not in _NOTED or not notes or (reading.kind == "ingredient" and reading.foods):
+        return told
+    own = [text for note in notes for text in (note.title, *note.asks)]
+    held = {ident for note in notes for ident in note.ingredients}
+    named = {word for m in reading.all("ingredient") if m.id in held for word in m.text.split()}
+    plain = listed(shelf, "asking-words")
+    words = [word for word in reading.words if word not in plain]
+    other = [word for word in words if word not in named]
+    if max(nearness(words, own, shelf), nearness(other, own, shelf)) >= _ITS_OWN:
+        return told
+    return stems(" ".join((answer.headline, *answer.lines, *(note.title for note in notes))))
+
+
 def _states(answer: Answer, shelf: Shelf) -> frozenset[str]:
     """The words for the state that a cited storage rule is for: "boiled" where it is for cooked."""
     found: frozenset[str] = frozenset()
@@ -322,10 +270,10 @@ def _states(answer: Answer, shelf: Shelf) -> frozenset[str]:
         if rule is None:
             continue
         for state in ("cooked", "raw", "opened", "unopened", "cut"):
-            if state == rule.state or state in _stems(rule.title):
-                found |= _listed(shelf, f"state-{state}")
+            if state == rule.state or state in stems(rule.title):
+                found |= listed(shelf, f"state-{state}")
         if rule.state == "dry":
-            found |= _listed(shelf, "state-unopened")
+            found |= listed(shelf, "state-unopened")
     return found
 
 
@@ -358,8 +306,3 @@ def _is_told(item: str, told: set[str], shelf: Shelf) -> bool:
     """Whether an answer speaks of a pantry item, by any word of its name."""
     found = shelf.item(item)
     return found is not None and any(stem(t.text) in told for t in tokens(found.name))
-
-
-def _listed(shelf: Shelf, name: str) -> frozenset[str]:
-    record = shelf.corpus.lists.get(name)
-    return frozenset(record.words if record else ())

@@ -181,7 +181,8 @@ def read_face(hour: int, written: str) -> Face:
     lowered = written.lower()
     if "am" in lowered or "pm" in lowered:
         return "12pm"
-    return "24" if hour > 12 or hour == 0 else "12"
+    # "Half past six" may be meant as 18:30, but was not written so.
+    return "24" if (hour > 12 or hour == 0) and str(hour) in written else "12"
 
 
 def show_time(at: Fraction, face: Face = "12", up: bool = False) -> str:

@@ -31,6 +31,7 @@ _INCHES = re.compile(
 )
 # How a recipe says that the whole dish is in one vessel; only then do its contents tell the size.
 _ALL_IN = "everything"
+_SIDES = re.compile(r"\d\s*(?:x|×|by)\s*\d", re.I)
 
 
 class Need(msgspec.Struct, frozen=True):
@@ -46,9 +47,13 @@ class Need(msgspec.Struct, frozen=True):
 def fit(reading: Reading, recipe: Recipe, tool: Equipment | None, shelf: Shelf) -> Answer | None:
     """Whether the servings asked about fit; None where neither recipe nor question gives a size."""
     base = Fraction(recipe.yields.servings)
-    servings = base * reading.factor if reading.factor is not None else reading.servings
     asked = asked_capacity(reading)
-    if servings is None and (asked is None or asked.measure == "volume"):
+    area = asked is not None and asked.measure == "area"
+    servings = reading.servings
+    # The "x13" of a 9x13 pan multiplies nothing.
+    if reading.factor is not None and not (area and _SIDES.search(reading.text)):
+        servings = base * reading.factor
+    if servings is None and not area:
         servings = _bare_number(reading)
     servings = base if servings is None else servings
     try:

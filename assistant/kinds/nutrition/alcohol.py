@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure
 from assistant.corpus.yardsticks import Retention
-from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
+from assistant.kinds.shelf import Shelf, capital, listed, make, record_source, reference_source
 from assistant.measure.span import Span, show_span
 from assistant.question.reading import Reading
 
@@ -26,6 +26,11 @@ def left(reading: Reading, shelf: Shelf) -> Answer:
     )
     sources = [*(record_source(row) for row in rows), reference_source(shelf, "retention-factors")]
     table = [_text(row) for row in rows]
+    items = [item for item in (shelf.item(ident) for ident in reading.foods) if item is not None]
+    if items:
+        names = listed(list(dict.fromkeys(item.name for item in items)), "or")
+        table.append(f"The rows are for any drink stirred in, so also for {names}.")
+        sources = [*(record_source(item) for item in items), *sources]
     spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
     time = _minutes(spans[0]) if spans else None
     fitting = [row for row in rows if time is not None and row.minutes <= time]

@@ -256,11 +256,19 @@ def _freezer(
         headline = f"{head}: {rule.freezer} for best quality." if rule.freezer else f"{head}."
     elif rule.freezer:
         headline = f"{capital(name)}: {rule.freezer} in the freezer for best quality."
-    elif "freez" not in rule.note and "frozen" not in rule.note:
+    elif _says_nothing_frozen(rule, name):
         return unknown(reading, shelf, f"I have no freezer figure for {name}.", (rule.note,))
     else:
         headline = f"{capital(name)}: no freezer figure; see the note."
     return make(reading, "quoted", headline, figures, [*lines, *_remarks(found, shelf)], sources)
+
+
+def _says_nothing_frozen(rule: StorageRule, name: str) -> bool:
+    """Whether a rule's note has no word on freezing; a dry good's must name it, since its rule is
+    for many."""
+    note = rule.note.lower()
+    about = bool(rule.fridge) or name.lower().split()[-1] in note
+    return not about or ("freez" not in note and "frozen" not in note)
 
 
 def _figure(name: str, shown: str, rule: StorageRule) -> Figure:

@@ -39,11 +39,11 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     late = _late(reading, shelf)
     if late is not None:
         return tell.behind(plan, late)
+    if shelf.says(reading, "timing-chain"):
+        return tell.chain(plan)
     made = _part(plan, shelf)
     if made is not None:
         return made
-    if shelf.says(reading, "timing-chain"):
-        return tell.chain(plan)
     if shelf.says(reading, "timing-hands"):
         return tell.hands(plan)
     if plan.end is not None:
@@ -119,6 +119,8 @@ def _by_recipe_name(plan: Plan) -> tuple[Timed, str] | None:
 
 
 def _asks_length(reading: Reading) -> bool:
+    if reading.has("time") and not reading.has("what", "when"):
+        return True
     return reading.has("long", "minutes", "longer", "hours") or not reading.words
 
 
@@ -141,7 +143,10 @@ def named_step(reading: Reading, timed: Sequence[Timed], shelf: Shelf) -> Timed 
     lists = (shelf.corpus.lists.get(i) for i in ("clock-start", "clock-end"))
     moments = {word for found in lists if found for word in found.words}
     methods = {m.id for m in reading.all("method")}
-    methods |= {_root(word) for word in reading.words if word not in moments}
+    # The "chicken" of "chicken stew" is no step either.
+    title = {place for m in reading.all("recipe") for place in range(m.start, m.end)}
+    said = (word for place, word in enumerate(reading.words) if place not in title)
+    methods |= {_root(word) for word in said if word not in moments}
     for t in timed:
         if t.step.id in methods or {_root(part) for part in t.step.id.split("-")} & methods:
             return t

@@ -1,0 +1,150 @@
+"""Foods that a question crosses: side by side, in another form, on both sides of a swap.
+
+Each rule returns the words by which a question asks for something else than the food it names, none
+where it does not.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from assistant.answer import Answer
+from assistant.kinds.shelf import Shelf
+from assistant.question.reading import Mention, Reading
+from assistant.retrieval.words import stem, stop_words, tokens
+
+# Kinds for which the form of a food makes it another food.
+_FORMED = {"storage", "ingredient", "swap"}
+
+
+def crossed(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
+    """The words that make the food named another one, or the question another one; none if not."""
+    found = (
+        _side_by_side(reading) or _only_heat(reading, answer, shelf) or _other_form(reading, shelf)
+    )
+    if not found and reading.kind == "ingredient":
+        found = _one_sided(reading, answer, shelf)
+    if not found and reading.kind == "swap":
+        found = _twice_named(reading)
+    if not found and reading.kind == "nutrition":
+        found = _other_row(reading, answer)
+    return found
+
+
+def listed(shelf: Shelf, name: str) -> frozenset[str]:
+    """The words of a list of the vocabulary; none where there is no such list."""
+    record = shelf.corpus.lists.get(name)
+    return frozenset(record.words if record else ())
+
+
+def stems(text: str) -> set[str]:
+    """The stems of the words of a text."""
+    return {stem(token.text) for token in tokens(text)}
+
+
+def _only_heat(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
+    """The words where how a food is cooked would be answered by a row of the chart of temperatures,
+    or by a step of one of our recipes."""
+    if reading.kind == "technique" and any(s.id in shelf.corpus.recipes for s in answer.sources):
+        # A step of one of our recipes says nothing of anybody's.
+        return reading.words
+    rules = (shelf.corpus.safety.get(source.id) for source in answer.sources)
+    heat = any(rule is not None and rule.names for rule in rules)
+    return reading.words if heat and not shelf.says(reading, "must-chart") else ()
+
+
+def _other_form(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
+    """A word that makes a food another one, where its names do not hold it: "whipped cream"."""
+    forms = listed(shelf, "food-forms")
+    if reading.kind not in _FORMED:
+        return ()
+    for m in reading.all("ingredient"):
+        item = shelf.item(m.id)
+        before = reading.words[m.start - 1] if m.start else ""
+        held = {word for name in item.names for word in name.split()} if item is not None else set()
+        if before in forms and before not in held:
+            return (before, m.text)
+    return ()
+
+
+def _side_by_side(reading: Reading) -> tuple[str, ...]:
+    """Two foods with nothing between them, which make one that is neither: "sugar syrup"."""
+    found = tokens(reading.text)
+    if len(found) != len(reading.words):
+        return ()
+    short = [m for m in reading.all("recipe") if m.end - m.start == 1]
+    foods = sorted((*reading.all("ingredient"), *short), key=lambda m: m.start)
+    for first, second in pairwise(foods):
+        between = reading.text[found[first.end - 1].end : found[second.start].start]
+        if first.end == second.start and first.id != second.id and not between.strip(" -"):
+            return (first.text, second.text)
+    return ()
+
+
+def _one_sided(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
+    """What an answer on one food, or on two, would leave out of the question.
+
+    The second food of a comparison; what "grape" is short for in "grape and cherry tomatoes"; the
+    kinds of a food of which only one is on record ("what kind of rice").
+    """
+    foods = sorted(reading.all("ingredient"), key=lambda m: m.start)
+    if not foods:
+        # A note on one way of doing a thing does not list its kinds.
+        return reading.words if shelf.says(reading, "kind-words") else ()
+    plain = stop_words() | listed(shelf, "form-ingredient") | listed(shelf, "part-words")
+    for m in foods:
+        # "Potato starch" is no potato, and starch is no foreign word.
+        after = reading.words[m.end : m.end + 1]
+        if after and after[0].isalpha() and after[0] not in plain:
+            return (m.text, after[0])
+    if shelf.says(reading, "difference-certain"):
+        cited = {source.id for source in answer.sources}
+        if len({m.text for m in foods}) < 2 or not {m.id for m in foods} <= cited:
+            return tuple(m.text for m in foods)
+        if len({m.id for m in foods}) < 2 and _share_a_word(foods):
+            return tuple(m.text for m in foods)
+        for first, second in pairwise(foods):
+            joined = reading.words[first.end : second.start]
+            if len(foods) == 2 and not set(joined) & listed(shelf, "joining-words"):
+                return (first.text, second.text)
+            short = first.end - first.start == 1 < second.end - second.start
+            if joined in {("and",), ("or",)} and short and not _swapped(first, second, shelf):
+                return (first.text, second.text)
+    elif shelf.says(reading, "kind-words"):
+        item = shelf.item(foods[0].id)
+        if item is not None and stems(foods[0].text) != stems(item.name):
+            return (foods[0].text,)
+    return ()
+
+
+def _swapped(first: Mention, second: Mention, shelf: Shelf) -> bool:
+    """Whether the one is on record in the place of the other, so that the two are of one sort."""
+    return any(
+        {first.id, second.id} <= {*swap.out, swap.use} for swap in shelf.corpus.swaps.values()
+    )
+
+
+def _share_a_word(foods: list[Mention]) -> bool:
+    first, *rest = (stems(m.text) for m in foods)
+    return any(first & other for other in rest)
+
+
+def _twice_named(reading: Reading) -> tuple[str, ...]:
+    """One food on both sides of a swap, where its kinds are meant ("bread flour for flour"); or two
+    that are to be replaced together ("for thyme and oregano")."""
+    foods = sorted(reading.all("ingredient"), key=lambda m: m.start)
+    for first, second in pairwise(foods):
+        if reading.words[first.end : second.start] == ("and",):
+            return (first.text, second.text)
+    if len(foods) > 1 and len({m.id for m in foods}) == 1:
+        return tuple(m.text for m in foods)
+    return ()
+
+
+def _other_row(reading: Reading, answer: Answer) -> tuple[str, ...]:
+    """The words of a question for which a row of the table was found that begins otherwise."""
+    row = answer.sources[0].id.startswith("SR28") if answer.sources else False
+    if not row or reading.foods or reading.recipe:
+        return ()
+    begins = stem(tokens(answer.headline)[0].text)
+    return () if begins in {stem(word) for word in reading.words} else reading.words
