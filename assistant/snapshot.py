@@ -3,7 +3,7 @@
 The file's name is the digest of everything it was made from (the corpus files, the kinds' cues, the
 program's own source), so a stale snapshot is never read; its first bytes are the digest of what
 follows, so a damaged one is noticed. It is msgpack, never pickle. It has three parts, read when
-needed: the corpus with what is needed to read questions, the passages with their index, and all foods.
+needed: the corpus with what reading questions needs, the passages with their index, all foods.
 """
 
 from __future__ import annotations
