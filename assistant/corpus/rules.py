@@ -88,13 +88,26 @@ class CautionRule(Record, frozen=True, kw_only=True):
     words: tuple[str, ...] = ()
 
 
+class Together(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Signs that mean a care rule only when they stand together, in up to three sentences running.
+
+    `all` and `without` name groups of care-phrases.yaml: each of the first must be there, none of
+    the second. `longer_than` ("2 hours") asks for a stretch of time that is longer.
+    """
+
+    all: tuple[str, ...]
+    without: tuple[str, ...] = ()
+    longer_than: str = ""
+
+
 class CareRule(Record, frozen=True, kw_only=True):
     """When a question is urgent or medical, and what is said first.
 
     `cues` are patterns of the cue language, read within one sentence. The rule applies when one
     matches, no `unless` pattern covers some of its words, and, where `along` is given, one of those
-    matches somewhere in the message. `first` is the headline, with {emergency}, {poison} and
-    {programme} filled in. `withhold` keeps figures out of a medical answer.
+    matches somewhere in the message; or when one entry of `together` holds. `first` is the
+    headline, with {emergency}, {poison} and {programme} filled in. `withhold` keeps figures out of
+    a medical answer.
     """
 
     level: Literal["urgent", "medical"]
@@ -102,6 +115,7 @@ class CareRule(Record, frozen=True, kw_only=True):
     cues: tuple[str, ...]
     along: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()
+    together: tuple[Together, ...] = ()
     first: str
     lines: tuple[str, ...] = ()
     rank: int = 5

@@ -12,6 +12,7 @@ from assistant.corpus.corpus import Corpus
 from assistant.corpus.records import Programme
 from assistant.corpus.rules import CarePhrases, CareRule
 from assistant.kinds.shelf import Shelf, make, record_source, reference_source, unique
+from assistant.kinds.stretch import longest
 from assistant.question.cues import (
     Book,
     Cue,
@@ -29,6 +30,10 @@ from assistant.retrieval.words import tokens
 
 UNLESS = "unless:"
 ALONG = "along:"
+SIGN = "sign:"
+# Signs stand together within this many sentences running.
+WINDOW = 3
+_STRETCH = re.compile(r"(\d+) (hour|day)s?")
 # A sentence ends at a full stop, question or exclamation mark, at an empty line, and before a list
 # item; a single line break may be a wrapped mail.
 _END = re.compile(
@@ -71,6 +76,21 @@ def compile_rules(
                 cues += [compile_cue(prefix + rule.id, text) for text in dict.fromkeys(spelled)]
             except CueError as error:
                 faults.append((rule.id, str(error)))
+    signs: dict[str, None] = {}
+    for rule in rules:
+        for entry in rule.together:
+            signs.update(dict.fromkeys((*entry.all, *entry.without)))
+            missing = [n for n in (*entry.all, *entry.without) if n not in phrases]
+            faults += [(rule.id, f"together: there is no group {n}") for n in missing]
+            if entry.longer_than and _STRETCH.fullmatch(entry.longer_than) is None:
+                faults.append((rule.id, f'longer_than: {entry.longer_than!r}; write "2 hours"'))
+    for sign in signs:
+        try:
+            spelled = _spelled("@" + sign, phrases) if sign in phrases else []
+            cues += [compile_cue(SIGN + sign, text) for text in dict.fromkeys(spelled)]
+        except CueError as error:
+            users = [r.id for r in rules if any(sign in (*t.all, *t.without) for t in r.together)]
+            faults.append((users[0], str(error)))
     for cue in cues:
         if any(element.how == "slot" for element in cue.elements):
             rule_id = cue.kind.rpartition(":")[2]
@@ -118,12 +138,16 @@ def find_in(message: str, book: Book, corpus: Corpus) -> Found:
     """
     hits: dict[str, tuple[str, str]] = {}
     along: set[str] = set()
+    read: list[tuple[tuple[str, ...], dict[str, str]]] = []
     for sentence in sentences(message[:LONGEST_MESSAGE]):
-        _read(sentence, book, hits, along)
-    found = []
+        signs: dict[str, str] = {}
+        _read(sentence, book, hits, along, signs)
+        read.append((sentence, signs))
+    found = _together(read, corpus)
+    told = {rule.id for rule, _, _ in found}
     for ident, (pattern, words) in hits.items():
         rule = corpus.care.get(ident)
-        if rule is not None and (not rule.along or ident in along):
+        if rule is not None and ident not in told and (not rule.along or ident in along):
             found.append((rule, pattern, words))
     return Found(tuple(sorted(found, key=lambda f: (-f[0].rank, f[0].id))))
 
@@ -134,11 +158,55 @@ def sentences(message: str) -> list[tuple[str, ...]]:
     return [words for words in cut if words]
 
 
+def _together(
+    read: Sequence[tuple[tuple[str, ...], dict[str, str]]], corpus: Corpus
+) -> list[tuple[CareRule, str, str]]:
+    """The rules one of whose `together` entries holds in some sentences running."""
+    windows = []
+    for first in range(len(read)):
+        words: tuple[str, ...] = ()
+        signs: dict[str, str] = {}
+        for sentence, own in read[first : first + WINDOW]:
+            words, signs = words + sentence, own | signs
+            windows.append((words, signs))
+    found = []
+    for rule in corpus.care.values():
+        place = next(
+            (
+                (" + ".join(entry.all), " / ".join(signs[name] for name in entry.all))
+                for entry in rule.together
+                for words, signs in windows
+                if all(name in signs for name in entry.all)
+                and not any(name in signs for name in entry.without)
+                and (not entry.longer_than or longest(words) > _hours(entry.longer_than))
+            ),
+            None,
+        )
+        if place is not None:
+            found.append((rule, *place))
+    return found
+
+
+def _hours(text: str) -> float:
+    """The hours of "2 hours" or "3 days"; any other text has been reported when compiled."""
+    read = _STRETCH.fullmatch(text)
+    return 0.0 if read is None else float(read[1]) * (24 if read[2] == "day" else 1)
+
+
 def _read(
-    words: tuple[str, ...], book: Book, hits: dict[str, tuple[str, str]], along: set[str]
+    words: tuple[str, ...],
+    book: Book,
+    hits: dict[str, tuple[str, str]],
+    along: set[str],
+    signs: dict[str, str],
 ) -> None:
-    """Add what one sentence sets off to `hits` (rule id: pattern, words) and `along` (rule ids)."""
-    found = [cue for cue, _, _ in find_cues(book, make_text(words, ()))]
+    """Add what one sentence sets off to `hits` (rule id: pattern, words), `along` (rule ids) and
+    `signs` (group of phrases: words)."""
+    every = find_cues(book, make_text(words, ()))
+    for cue, start, end in every:
+        if cue.kind.startswith(SIGN):
+            signs.setdefault(cue.kind.removeprefix(SIGN), " ".join(words[start:end]))
+    found = [cue for cue, _, _ in every if not cue.kind.startswith(SIGN)]
     excused: dict[str, list[tuple[int, int]]] = {}
     for cue in found:
         if cue.kind.startswith(UNLESS):

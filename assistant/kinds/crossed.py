@@ -20,7 +20,9 @@ _FORMED = {"storage", "ingredient", "swap"}
 def crossed(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     """The words that make the food named another one, or the question another one; none if not."""
     found = (
-        _side_by_side(reading) or _only_heat(reading, answer, shelf) or _other_form(reading, shelf)
+        _side_by_side(reading)
+        or _only_heat(reading, answer, shelf)
+        or _other_form(reading, answer, shelf)
     )
     if not found and reading.kind == "ingredient":
         found = _one_sided(reading, answer, shelf)
@@ -53,8 +55,11 @@ def _only_heat(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...
     return reading.words if heat and not shelf.says(reading, "must-chart") else ()
 
 
-def _other_form(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
-    """A word that makes a food another one, where its names do not hold it: "whipped cream"."""
+def _other_form(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
+    """A word that makes a food another one, where neither its names nor the storage rule that
+    answers hold it: "whipped cream"."""
+    rules = (shelf.corpus.storage.get(source.id) for source in answer.sources)
+    kept = {word for rule in rules if rule for name in rule.names for word in name.split()}
     forms = listed(shelf, "food-forms")
     if reading.kind not in _FORMED:
         return ()
@@ -62,7 +67,7 @@ def _other_form(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
         item = shelf.item(m.id)
         before = reading.words[m.start - 1] if m.start else ""
         held = {word for name in item.names for word in name.split()} if item is not None else set()
-        if before in forms and before not in held:
+        if before in forms and before not in held | kept:
             return (before, m.text)
     return ()
 

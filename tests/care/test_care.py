@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.kinds.care import Found, find_in, sentences
+from assistant.kinds.stretch import longest
 
 HERE = Path(__file__).parent
 
@@ -116,3 +117,48 @@ def test_sentences_end_where_they_end() -> None:
 def test_any_text_is_read(text: str) -> None:
     """No text makes the rules fail."""
     assert isinstance(_find(text), Found)
+
+
+BATCHES = _load("batches.yaml")
+_URGENT = [(b["batch"], text) for b in BATCHES for text in b["urgent"]]
+_HARMLESS = [(b["batch"], text) for b in BATCHES for text in b["harmless"]]
+_WRONG = [(text, True) for b in BATCHES for text in b["misses"]]
+_WRONG += [(text, False) for b in BATCHES for text in b["alarms"]]
+
+
+@pytest.mark.parametrize(("batch", "text"), _URGENT, ids=lambda part: part[:40])
+def test_an_urgent_message_of_the_batches_is_urgent(batch: str, text: str) -> None:
+    """Whatever its wording, it leads with what to do."""
+    assert _find(text).urgent, batch
+
+
+@pytest.mark.parametrize(("batch", "text"), _HARMLESS, ids=lambda part: part[:40])
+def test_a_harmless_message_of_the_batches_is_not_urgent(batch: str, text: str) -> None:
+    """A general question, a plan, praise or an old story sets off no alarm."""
+    assert not _find(text).urgent, batch
+
+
+def test_what_is_still_wrong_in_the_batches() -> None:
+    """A known miss or false alarm that has been mended is taken off the list."""
+    assert [text for text, urgent in _WRONG if _find(text).urgent is urgent] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"),
+    [
+        ("out since 8 last night", 8.0),
+        ("on the table from 11 to 4", 5.0),
+        ("at noon, back in the fridge by 12:40", 40 / 60),
+        ("left at 7:15 am, now 5:40 pm", 10 + 25 / 60),
+        ("two and a half hours", 2.5),
+        ("an hour or three ago", 3.0),
+        ("6.5hrs in the car", 6.5),
+        ("left overnight", 8.0),
+        ("10 minutes on the counter", 0.0),
+        ("for 14 people", 0.0),
+    ],
+)
+def test_stretches_of_time_are_read(text: str, hours: float) -> None:
+    """Hours in digits and words, whole stretches, and from one time of day to the next."""
+    words = tuple(word for sentence in sentences(text) for word in sentence)
+    assert longest(words) == pytest.approx(hours)
