@@ -42,12 +42,13 @@ class Clockwork:
         return self._moved(self.running, rest, 1 if name == "behind" else -1)
 
     def reread(self, recipes: Mapping[str, Recipe]) -> None:
-        """Go on with the recipe as it stands now; stop where it is gone."""
+        """Go on with the recipe as it stands now; with the former one where it is left out."""
         if self.running is None:
             return
         recipe = recipes.get(self.running.recipe.id)
         now = self.running
-        self.running = Running(recipe, now.began, now.over, now.begun) if recipe else None
+        if recipe is not None:
+            self.running = Running(recipe, now.began, now.over, now.begun)
 
     # --------------------------------------------------------------------------- the bar
 
@@ -74,6 +75,11 @@ class Clockwork:
             t = later[0]
             return f"next {_name(t)} at {running.at(t.start)}"
         return "all steps over"
+
+    @property
+    def moves(self) -> bool:
+        """Whether the bar changes by itself: a clock or a timer is running."""
+        return self.running is not None or bool(self.timers)
 
     def rang(self) -> bool:
         """Whether a timer has come up that was not announced yet: the moment to ring the bell."""

@@ -48,8 +48,18 @@ class Running(msgspec.Struct, frozen=True):
 
     def delayed(self, minutes: Fraction, now: Moment) -> Running:
         """The same cooking, so many minutes later from now on (earlier where negative)."""
-        begun = self.begun | {t.step.id for t in self.due(now)[0]}
-        return Running(self.recipe, self.began + _MINUTE * float(minutes), self.over, begun)
+        current, later = self.due(now)
+        by = _MINUTE * float(minutes)
+        # What the plan has passed is over; moved along, it holds what is left back by the delay.
+        left = {t.step.id for t in (*current, *later)}
+        passed = {
+            t.step.id: self.began + _MINUTE * float(t.end[1])
+            for t in self.plan()
+            if t.step.id not in left
+        }
+        over = {step: when + by for step, when in {**passed, **self.over}.items()}
+        begun = self.begun | {t.step.id for t in current}
+        return Running(self.recipe, self.began + by, over, begun)
 
     def finished(self, step: str, now: Moment) -> Running:
         """With a step marked as over now."""

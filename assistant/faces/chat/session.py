@@ -272,10 +272,8 @@ class Session:
         rows = [Row("small", "The corpus changed and was read again.")]
         rows += problem_rows(self.desk.corpus.problems)
         if self._context.recipe and self._recipe() is None:
-            rows.append(
-                Row("text", f"The recipe {self._context.recipe} is gone: nothing is pinned.")
-            )
-            self._context = msgspec.structs.replace(self._context, recipe="")
+            # The pin stays: a file half written is whole again a moment later.
+            rows.append(Row("text", f"The recipe {self._context.recipe} is left out for now."))
         self.clock.reread(self.desk.corpus.recipes)
         return rows
 

@@ -34,6 +34,8 @@ def talk(session: Session, first: Sequence[Row], keep: Keep | None) -> int:
         _show(first)
         prompt = _editor(session, keep)
         while True:
+            # The bar is drawn anew each second only while something in it moves.
+            prompt.refresh_interval = _TICK if session.clock.moves else 0
             try:
                 line = prompt.prompt(_PROMPT)
             except KeyboardInterrupt:  # Ctrl-C drops the line
@@ -98,7 +100,6 @@ def _editor(session: Session, keep: Keep | None) -> PromptSession[str]:
         complete_style=CompleteStyle.COLUMN,
         reserve_space_for_menu=4,
         bottom_toolbar=lambda: session.bar(shutil.get_terminal_size((80, 24)).columns),
-        refresh_interval=_TICK,
         color_depth=ColorDepth.DEPTH_1_BIT if plain else None,
         style=Style.from_dict({"bottom-toolbar": "reverse"}),
     )

@@ -26,6 +26,7 @@ from assistant.kinds.unknown import unknown
 from assistant.question.reading import Mention, Reading
 from assistant.retrieval.words import singular, stop_words
 
+_ARTICLE = re.compile(r"^(?:an?|the|my) ", re.I)
 _KINDS = ("equipment", "technique")
 
 
@@ -159,11 +160,11 @@ def _article(tool: Equipment) -> str:
 
 
 def _not_used(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
-    named = listed([m.text for m in reading.all("tool")][:2], "or")
+    named = listed([_ARTICLE.sub("", m.text) for m in reading.all("tool")][:2], "or")
     return make(
         reading,
         "quoted",
-        f"The {recipe.title.lower()} uses no {named}.",
+        f"No {named} is used for the {recipe.title.lower()}.",
         lines=(_all_line(recipe),),
         sources=(record_source(recipe),),
     )
@@ -174,9 +175,9 @@ def _needed(reading: Reading, recipe: Recipe, tool: Equipment | None, shelf: She
         return _not_used(reading, recipe, shelf)
     size = f" ({tool.capacity})" if tool.capacity else ""
     lines = [f"Instead of it: {tool.instead}."] if tool.instead else []
-    headline = f"The {recipe.title.lower()} uses {_article(tool)}{size}: {tool.use}."
-    if tool.item[0].isdigit():
-        headline = f"The {recipe.title.lower()} uses {tool.item}{size}: {tool.use}."
+    many = tool.item[0].isdigit()
+    what = f"{tool.item} are" if many else f"{capital(_article(tool))} is"
+    headline = f"{what} used for the {recipe.title.lower()}{size}: {tool.use}."
     return make(reading, "quoted", headline, lines=lines, sources=(record_source(recipe),))
 
 

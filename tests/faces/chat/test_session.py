@@ -182,6 +182,18 @@ def test_behind_moves_what_is_left() -> None:
     assert "ready at 12:49–12:56" in play.say("ahead 5")
 
 
+def test_a_delay_leaves_alone_what_is_over() -> None:
+    """At 12:13 step 1 is over and step 2 runs; 10 minutes later the soup is ready at 12:56–1:01."""
+    play = Play("red-lentil-soup")
+    play.say("start 12:05")
+    play.wall.forward(13)
+    shown = play.say("behind 10")
+    assert "Now: step 2, bloom" in shown
+    assert "Next: step 3, simmer, at 12:24." in shown
+    assert "step 1" not in shown
+    assert "ready at 12:56–1:01" in shown
+
+
 def test_done_plans_the_rest_from_now() -> None:
     """Step 1 is over at 12:20: step 2 is due at 12:20, the soup 33–38 minutes later."""
     play = Play("red-lentil-soup")
