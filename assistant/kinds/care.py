@@ -12,7 +12,7 @@ from assistant.corpus.corpus import Corpus
 from assistant.corpus.records import Programme
 from assistant.corpus.rules import CarePhrases, CareRule
 from assistant.kinds.shelf import Shelf, make, record_source, reference_source, unique
-from assistant.kinds.stretch import longest
+from assistant.kinds.stretch import longest, spoken
 from assistant.question.cues import (
     Book,
     Cue,
@@ -170,6 +170,7 @@ def _together(
             words, signs = words + sentence, own | signs
             windows.append((words, signs))
     found = []
+    say = spoken(corpus.lists)
     for rule in corpus.care.values():
         place = next(
             (
@@ -178,7 +179,7 @@ def _together(
                 for words, signs in windows
                 if all(name in signs for name in entry.all)
                 and not any(name in signs for name in entry.without)
-                and (not entry.longer_than or longest(words) > _hours(entry.longer_than))
+                and (not entry.longer_than or longest(words, say) > _hours(entry.longer_than))
             ),
             None,
         )

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.kinds.care import Found, find_in, sentences
-from assistant.kinds.stretch import longest
+from assistant.kinds.stretch import longest, spoken
 
 HERE = Path(__file__).parent
 
@@ -161,4 +161,4 @@ def test_what_is_still_wrong_in_the_batches() -> None:
 def test_stretches_of_time_are_read(text: str, hours: float) -> None:
     """Hours in digits and words, whole stretches, and from one time of day to the next."""
     words = tuple(word for sentence in sentences(text) for word in sentence)
-    assert longest(words) == pytest.approx(hours)
+    assert longest(words, spoken(desk().corpus.lists)) == pytest.approx(hours)

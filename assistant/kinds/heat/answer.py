@@ -76,8 +76,9 @@ def _without_recipe(reading: Reading, shelf: Shelf) -> Answer:
     degrees = _degrees(reading)
     limit = shelf.corpus.limits.get("convection")
     mark = _named_mark(reading, shelf)
-    if mark is not None:
-        figure = _figure("oven", Fraction(250) + 25 * mark, _MARK_RULE)
+    first, step, rule = _marks(shelf)
+    if mark is not None and step:
+        figure = _figure("oven", first + step * (mark - 1), rule)
         headline = f"Gas mark {number(mark)} is about {figure.shown}."
         sources = (reference_source(shelf, "common-practice"),)
         return make(reading, "computed", headline, (figure,), (), sources)
@@ -94,11 +95,11 @@ def _without_recipe(reading: Reading, shelf: Shelf) -> Answer:
             ("Start looking a few minutes early; what done looks like decides.",),
             (record_source(limit), reference_source(shelf, limit.source)),
         )
-    nearest = _mark(degrees)
+    nearest = _mark(degrees, shelf)
     if nearest and shelf.says(reading, "gas-words"):
         figure = Figure(
             name="gas mark", value=Fraction(int(nearest)), unit="", shown=nearest,
-            working=(_MARK_RULE,),
+            working=(_marks(shelf)[2],),
         )  # fmt: skip
         headline = f"{_shown(degrees)} is about gas mark {nearest}."
         sources = (reference_source(shelf, "common-practice"),)
@@ -117,12 +118,19 @@ def _degrees(reading: Reading) -> Fraction | None:
     return None
 
 
-_MARK_RULE = "gas mark 1 is 275 °F, and each mark is 25 °F more (common practice)"
+def _marks(shelf: Shelf) -> tuple[int, int, str]:
+    """Degrees F at gas mark 1, degrees from one mark to the next, and the rule in words."""
+    first, step = (shelf.corpus.limits.get(name) for name in ("gas-mark-one", "gas-mark-step"))
+    if first is None or step is None or not first.degrees or not step.degrees:
+        return 0, 0, ""
+    rule = f"gas mark 1 is {first.degrees} °F, each mark {step.degrees} °F more ({first.where})"
+    return first.degrees, step.degrees, rule
 
 
-def _mark(degrees: Fraction) -> str:
-    """The gas mark nearest to a temperature: 1 at 275 °F, 25 °F a mark, to 9 (common practice)."""
-    mark = round((degrees - 250) / 25)
+def _mark(degrees: Fraction, shelf: Shelf) -> str:
+    """The gas mark nearest to a temperature, 1 to 9; "" where there is none."""
+    first, step, _ = _marks(shelf)
+    mark = ((degrees - first) / step + Fraction(3, 2)).__floor__() if step else 0
     return str(mark) if 1 <= mark <= 9 else ""
 
 
@@ -174,12 +182,12 @@ def _oven(reading: Reading, recipe: Recipe, step: Step, shelf: Shelf) -> Answer:
             said = f"In a still oven it is {figures[0].shown}. Start looking a few minutes early."
         lines.append(said)
         sources += [record_source(limit), reference_source(shelf, limit.source)]
-    mark = _mark(degrees)
+    mark = _mark(degrees, shelf)
     if mark and shelf.says(reading, "gas-words"):
         headline = f"{recipe.title}: gas mark {mark}, about {figures[0].shown}."
         figures.append(
             Figure(name="gas mark", value=Fraction(int(mark)), unit="", shown=mark,
-                   working=(_MARK_RULE,))
+                   working=(_marks(shelf)[2],))
         )  # fmt: skip
     other = _degrees(reading)
     if other is not None and abs(other - degrees) > 1 and not fan:
