@@ -12,7 +12,7 @@ from assistant.corpus.records import Food, Ingredient, Line, Recipe, Record, Ref
 from assistant.kitchen.composition import Table
 from assistant.measure.amount import Amount, convert_amount
 from assistant.measure.spoons import Shown, System, kitchen
-from assistant.measure.units import unit
+from assistant.measure.units import to_fahrenheit, unit
 from assistant.question import reading as reading_module
 from assistant.question.reading import Reading
 from assistant.retrieval.index import Index, Passage
@@ -119,7 +119,7 @@ def unique(sources: Iterable[Source]) -> tuple[Source, ...]:
 
 # ---------------------------------------------------------------------------------------- amounts
 
-_SIZES = ("small", "medium", "large")
+SIZES = ("small", "medium", "large")
 
 
 def shown(amount: Amount, first: System) -> Shown:
@@ -143,7 +143,7 @@ def line_name(line: Line, shelf: Shelf, amount: Amount | None = None) -> str:
     """What a line's ingredient is called in print, in the number that a counted amount asks for."""
     item = shelf.item(line.item)
     name = line.name or (item.name if item else line.item)
-    counted = amount is not None and (not amount.unit or amount.unit in _SIZES)
+    counted = amount is not None and (not amount.unit or amount.unit in SIZES)
     if item is None or not item.plural or not counted or amount is None:
         return name
     if amount.high > 1:
@@ -166,6 +166,17 @@ def number(value: Fraction, places: int = 1) -> str:
     whole, rest = divmod(scaled, scale)
     text = f"{whole:,}" + (f".{rest:0{places}d}".rstrip("0").rstrip(".") if places else "")
     return f"-{text}" if value < 0 and scaled else text
+
+
+def degrees_f(reading: Reading, lowest: int, highest: int) -> Fraction | None:
+    """The temperature named, in °F; a bare number counts only from `lowest` to `highest`."""
+    for mention in reading.all("temperature"):
+        if isinstance(mention.value, Fraction):
+            return to_fahrenheit(mention.value) if mention.id == "c" else mention.value
+    for mention in reading.all("number"):
+        if isinstance(mention.value, Fraction) and lowest <= mention.value <= highest:
+            return mention.value
+    return None
 
 
 def same_kind(amount: Amount, target: str) -> Amount | None:

@@ -50,7 +50,8 @@ def _fat(value: Fraction) -> Fraction:
 
 
 def _cholesterol(value: Fraction) -> Fraction:
-    return Fraction(0) if value < 2 else to_step(value, Fraction(5))
+    # Only what is below 2 mg may be declared as nothing, though 2.4 is nearer to 0 than to 5.
+    return Fraction(0) if value < 2 else max(Fraction(5), to_step(value, Fraction(5)))
 
 
 def _sodium(value: Fraction) -> Fraction:
@@ -115,6 +116,8 @@ def undeclared(shown: Fraction, rounding: str) -> tuple[Fraction, Fraction]:
     low = shown - below / 2
     if rounding == "energy" and shown == 5:
         return low, shown + above / 2
+    if rounding == "cholesterol" and shown == 5:
+        return limits[0], shown + above / 2
     return max(low, limits[0]), shown + above / 2
 
 

@@ -177,7 +177,9 @@ def _people(
     earlier = tokens[at - 2].text if at > 1 else ""
     if before == "of" and earlier in _GROUPS:
         return end
-    if before == "are" and earlier == "we" and end == len(tokens):
+    coming = (earlier, before) in {("we", "are"), ("were", "be"), ("well", "be"), ("will", "be")}
+    at_table = following in {"at", "for", "to"} and after in {"the", "table", "dinner", "lunch"}
+    if coming and (end == len(tokens) or at_table or tokens[end].after_break):
         return end
     leads = before in {"for", "serves", "serve", "serving", "feed", "feeds", "feeding"} or (
         before in {"like", "about", "around", "the", "say", "roughly"}

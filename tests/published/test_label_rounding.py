@@ -44,6 +44,12 @@ def test_cholesterol(value: str, expect: str) -> None:
     assert declared_text(Fraction(value), "cholesterol") == expect
 
 
+def test_two_milligrams_of_cholesterol_are_not_nothing() -> None:
+    """317.309(c)(3): only below 2 mg may cholesterol be declared as 0."""
+    assert declared(Fraction("1.99"), "cholesterol") == 0
+    assert declared(Fraction("2.2"), "cholesterol") == 5
+
+
 @pytest.mark.parametrize(
     ("value", "expect"),
     [("4.9", 0), ("5", 5), ("137", 135), ("138", 140), ("140", 140), ("144", 140), ("574", 570)],

@@ -14,13 +14,14 @@ from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import (
     Shelf,
     capital,
+    degrees_f,
     make,
     number,
     record_source,
     reference_source,
 )
 from assistant.kinds.unknown import unknown
-from assistant.measure.units import to_celsius, to_fahrenheit
+from assistant.measure.units import to_celsius
 from assistant.question.reading import Reading
 
 _DEGREES = re.compile(r"(\d{3}) ?°F")
@@ -42,7 +43,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
             return tell(reading, [rule], shelf)
     inside = shelf.says(reading, "inside-words") and not tools
     burner = shelf.says(reading, "burner-words")
-    if inside or (recipe is None and not tools and not burner and not _degrees(reading)):
+    if inside or (
+        recipe is None and not tools and not burner and not degrees_f(reading, _COOLEST, _HOTTEST)
+    ):
         made = on_chart(reading, shelf) if inside or rows(reading, shelf) else None
         if made is not None:
             return made
@@ -73,7 +76,7 @@ def _note(reading: Reading, shelf: Shelf) -> Answer:
 
 def _without_recipe(reading: Reading, shelf: Shelf) -> Answer:
     """ "My oven is convection, is 400 still right?": the usual step down, worked out."""
-    degrees = _degrees(reading)
+    degrees = degrees_f(reading, _COOLEST, _HOTTEST)
     limit = shelf.corpus.limits.get("convection")
     mark = _named_mark(reading, shelf)
     first, step, rule = _marks(shelf)
@@ -105,17 +108,6 @@ def _without_recipe(reading: Reading, shelf: Shelf) -> Answer:
         sources = (reference_source(shelf, "common-practice"),)
         return make(reading, "computed", headline, (figure,), (), sources)
     return _note(reading, shelf)
-
-
-def _degrees(reading: Reading) -> Fraction | None:
-    """An oven temperature named, in °F; a bare number counts where it can be one."""
-    for mention in reading.all("temperature"):
-        if isinstance(mention.value, Fraction):
-            return to_fahrenheit(mention.value) if mention.id == "c" else mention.value
-    for mention in reading.all("number"):
-        if isinstance(mention.value, Fraction) and _COOLEST <= mention.value <= _HOTTEST:
-            return mention.value
-    return None
 
 
 def _marks(shelf: Shelf) -> tuple[int, int, str]:
@@ -189,7 +181,7 @@ def _oven(reading: Reading, recipe: Recipe, step: Step, shelf: Shelf) -> Answer:
             Figure(name="gas mark", value=Fraction(int(mark)), unit="", shown=mark,
                    working=(_marks(shelf)[2],))
         )  # fmt: skip
-    other = _degrees(reading)
+    other = degrees_f(reading, _COOLEST, _HOTTEST)
     if other is not None and abs(other - degrees) > 1 and not fan:
         change = "longer" if other < degrees else "shorter, and it browns more"
         asked = f"{number(other, 0)} °F takes {change}."

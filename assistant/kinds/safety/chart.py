@@ -8,8 +8,8 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure
 from assistant.corpus.rules import SafetyRule
 from assistant.kinds.safety.tell import covered, elsewhere, tell
-from assistant.kinds.shelf import Shelf, make, number, record_source, reference_source
-from assistant.measure.units import to_celsius, to_fahrenheit
+from assistant.kinds.shelf import Shelf, degrees_f, make, number, record_source, reference_source
+from assistant.measure.units import to_celsius
 from assistant.question.reading import Reading
 from assistant.retrieval.words import singular, tokens
 
@@ -23,7 +23,7 @@ def on_chart(reading: Reading, shelf: Shelf) -> Answer | None:
     rules = rows(reading, shelf)
     if not rules:
         return None
-    measured = _measured(reading)
+    measured = degrees_f(reading, _LOWEST, _HIGHEST)
     limit = _limit(rules[0])
     if measured is None or limit is None:
         return tell(reading, rules[:3], shelf)
@@ -79,17 +79,6 @@ def _named(words: tuple[str, ...], shelf: Shelf) -> list[SafetyRule]:
 def _limit(rule: SafetyRule) -> Fraction | None:
     found = _DEGREES.search(rule.temperature)
     return Fraction(int(found[1])) if found else None
-
-
-def _measured(reading: Reading) -> Fraction | None:
-    """A temperature named, in °F; a bare number only where it may be one."""
-    for mention in reading.all("temperature"):
-        if isinstance(mention.value, Fraction):
-            return to_fahrenheit(mention.value) if mention.id == "c" else mention.value
-    for mention in reading.all("number"):
-        if isinstance(mention.value, Fraction) and _LOWEST <= mention.value <= _HIGHEST:
-            return mention.value
-    return None
 
 
 def _compared(

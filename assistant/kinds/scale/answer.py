@@ -8,6 +8,7 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.shelf import (
+    SIZES,
     Shelf,
     amount_text,
     ask_which_recipe,
@@ -25,6 +26,7 @@ from assistant.kitchen.scaling import check_servings, same_item, scale_line
 from assistant.measure.amount import Amount, show
 from assistant.measure.exact import MeasureError
 from assistant.measure.numbers import show_number
+from assistant.measure.units import unit
 from assistant.question.reading import Reading
 
 
@@ -150,13 +152,18 @@ def _moved(line: Line, factor: Fraction, shelf: Shelf) -> str:
 
 
 def _to_buy(line: Line, factor: Fraction, shelf: Shelf) -> str:
+    """ "To buy: 2 cans of chickpeas (the exact need is 1 1/2)", where whole things are bought."""
     if line.amount is None or line.optional:
         return ""
-    made = shown(scale_line(line, factor).amount or line.amount, shelf.first)
     exact = scale_line(line, factor).amount or line.amount
+    made = shown(exact, shelf.first)
     if made.buy is None or exact.high == made.buy:
         return ""
-    return f"To buy: {made.buy} {line_name(line, shelf)} (the exact need is {made.exact})."
+    whole = Amount(Fraction(made.buy), Fraction(made.buy), exact.unit)
+    name = line_name(line, shelf, whole)
+    if exact.unit and exact.unit not in SIZES:
+        name = f"{unit(exact.unit).label(whole.high)} of {name}"
+    return f"To buy: {made.buy} {name} (the exact need is {made.exact})."
 
 
 def _absent(reading: Reading, recipe: Recipe, absent: Sequence[str], shelf: Shelf) -> Answer:
