@@ -11,10 +11,12 @@ def unknown(
     reading: Reading, shelf: Shelf, headline: str = "", lines: tuple[str, ...] = ()
 ) -> Answer:
     """The answer "I don't know", with the nearest notes by title."""
-    near = []
-    for hit in shelf.index.search(reading.words, k=3):
+    found: dict[str, Source] = {}
+    for hit in shelf.index.search(reading.words, k=8):
         passage = shelf.passage(hit.passage)
-        near.append(Source(id=passage.record, title=passage.title, where=passage.where))
+        source = Source(id=passage.record, title=passage.title, where=passage.where)
+        found.setdefault(passage.title.lower(), source)
+    near = list(found.values())[:3]
     named = "; ".join(f'"{source.title}"' for source in near)
     return make(
         reading,

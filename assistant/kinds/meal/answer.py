@@ -20,6 +20,7 @@ from assistant.kinds.shelf import (
     record_source,
     reference_source,
 )
+from assistant.kinds.unknown import unknown
 from assistant.kitchen.meals import Candidate, Plate, Wish, plates, sums
 from assistant.kitchen.nutrients import ZERO, Range
 from assistant.question.reading import Reading
@@ -30,6 +31,8 @@ _BRIGHT = ("green", "red", "orange")
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """Three plates in the programme's range; a plan for a week; or recipes for an ingredient."""
+    if shelf.says(reading, "drink-words"):
+        return unknown(reading, shelf, "I have no drinks on record to go with a dish.")
     if shelf.says(reading, "week-words"):
         return week(reading, shelf)
     recipe = shelf.recipe(reading)
