@@ -2,7 +2,7 @@
 
     python scripts/train_kinds.py [--check]
 
-The texts are the wordings of every kind's plain.yaml, the questions of every kind's examples.yaml,
+The texts are the wordings of every kind's wordings.yaml, the questions of every kind's examples.yaml,
 and the questions that the corpus's notes and safety rules say they answer. With --check nothing is
 written: the exit status says whether the model is the one learnt from the present texts.
 """
@@ -21,7 +21,7 @@ sys.path.insert(0, str(ROOT))
 
 from assistant.corpus.build import build  # noqa: E402
 from assistant.corpus.source import read_yaml  # noqa: E402
-from assistant.kinds.compile import FOLDER, kinds  # noqa: E402
+from assistant.kinds.compile import FOLDER, kinds, wordings  # noqa: E402
 from assistant.question.model import FILE, features, load  # noqa: E402
 from assistant.retrieval.words import tokens  # noqa: E402
 
@@ -31,9 +31,8 @@ FEWEST = 2
 
 def texts(corpus_folder: Path = ROOT / "corpus") -> list[tuple[str, str]]:
     """(question, kind) pairs, each once, in order."""
-    forms = kinds()
-    known = {form.kind for form in forms}
-    found = [(text, form.kind) for form in forms for text in form.wordings]
+    known = {form.kind for form in kinds()}
+    found = wordings()
     for path in sorted(FOLDER.glob("*/examples.yaml")):
         data = read_yaml(path, path.name).data or {}
         for entry in data.get("examples") or ():

@@ -29,19 +29,23 @@ class KindForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     about: str
     cues: tuple[CueForm, ...]
     plain: tuple[CueForm, ...] = ()
-    wordings: tuple[str, ...] = ()
 
 
 class PlainForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A kind's plain.yaml: cues on plain words, for questions about what the corpus does not hold,
-    and wordings of such questions, from which the kinds are learnt."""
+    """A kind's plain.yaml: cues on plain words, for questions about what the corpus does not hold."""
 
     kind: str
     cues: tuple[CueForm, ...]
-    wordings: tuple[str, ...] = ()
 
 
-_Form = TypeVar("_Form", KindForm, PlainForm)
+class WordingsForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A kind's wordings.yaml: such questions as people put them, from which the kinds are learnt."""
+
+    kind: str
+    wordings: tuple[str, ...]
+
+
+_Form = TypeVar("_Form", KindForm, PlainForm, WordingsForm)
 
 
 def kinds(folder: Path = FOLDER) -> list[KindForm]:
@@ -52,9 +56,15 @@ def kinds(folder: Path = FOLDER) -> list[KindForm]:
         plain = path.with_name("plain.yaml")
         if plain.is_file():
             more = _read(plain, PlainForm)
-            form = msgspec.structs.replace(form, plain=more.cues, wordings=more.wordings)
+            form = msgspec.structs.replace(form, plain=more.cues)
         found.append(form)
     return found
+
+
+def wordings(folder: Path = FOLDER) -> list[tuple[str, str]]:
+    """(question, kind) of every kind's wordings.yaml. Raises CueError as `kinds` does."""
+    forms = [_read(path, WordingsForm) for path in sorted(folder.glob("*/wordings.yaml"))]
+    return [(text, form.kind) for form in forms for text in form.wordings]
 
 
 def _read(path: Path, form: type[_Form]) -> _Form:
