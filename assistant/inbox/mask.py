@@ -28,12 +28,12 @@ class Masker:
     def __init__(self, corpus: Corpus, senders: Iterable[str], shown: bool = False) -> None:
         lists = corpus.lists
         self.shown = shown
-        self.never = _words(lists, "inbox-never-names") | food_words(corpus)
-        self.cues = _words(lists, "inbox-name-cues") | _words(lists, "inbox-greetings")
-        self.greetings = {g.split()[-1] for g in _words(lists, "inbox-greetings")}
+        self.never = words_of(lists, "inbox-never-names") | food_words(corpus)
+        self.cues = words_of(lists, "inbox-name-cues") | words_of(lists, "inbox-greetings")
+        self.greetings = {g.split()[-1] for g in words_of(lists, "inbox-greetings")}
         self.first = {cue.split()[-1] for cue in self.cues}
         staff = (
-            "|".join(sorted(map(re.escape, _words(lists, "inbox-staff-words")), key=len)) or "staff"
+            "|".join(sorted(map(re.escape, words_of(lists, "inbox-staff-words")), key=len)) or "staff"
         )
         self.staff = re.compile(
             rf"\b({staff})(\s*(?:number|no\.?|num|id|#|:)?\s*[#:]?\s*)(?=[\w-]{{0,12}}\d)[\w-]{{2,14}}",
@@ -139,7 +139,8 @@ def _phone(found: re.Match[str]) -> str:
     return "[phone]"
 
 
-def _words(lists: Mapping[str, WordList], ident: str) -> set[str]:
+def words_of(lists: Mapping[str, WordList], ident: str) -> set[str]:
+    """The words of a list of the corpus in small letters; none where there is no such list."""
     found = lists.get(ident)
     return {word.lower() for word in found.words} if found else set()
 

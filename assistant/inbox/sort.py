@@ -15,7 +15,7 @@ from assistant.corpus.corpus import Corpus
 from assistant.desk import Desk
 from assistant.inbox.clean import Parts, forwarded_words, looked_below, make_marks, parts
 from assistant.inbox.learned import Learned, examples_of
-from assistant.inbox.mask import food_words
+from assistant.inbox.mask import food_words, words_of
 from assistant.inbox.message import Asked, Item, Message, State
 from assistant.inbox.seam import WINDOW, Seam
 from assistant.inbox.terms import Namer
@@ -41,7 +41,7 @@ _SHORT = 300
 # The classes that examples know and cues call otherwise; what cues count at most beside examples;
 # how likely a class must be to outvote words that seem to ask; the weight of likeness beside cues.
 _CUED = {"other": "notice"}
-_MOST, _CERTAIN, _LIKENESS = 8.0, 0.9, 0.5
+_MOST, _CERTAIN, _LIKENESS, _FLOOR = 8.0, 0.95, 0.8, 1e-3
 # Kinds whose cues take in nearly anything that asks.
 _LOOSE = frozenset({"technique", "recipe", ""})
 _END = re.compile(
@@ -66,6 +66,7 @@ class Sentence(msgspec.Struct, frozen=True):
     cooking: float
     asks: bool
     names: bool
+    foods: bool
 
 
 class Sorter:
@@ -80,6 +81,8 @@ class Sorter:
         self.learned = Learned(examples_of(corpus.lists), frozenset(food_words(corpus)))
         self.marks = make_marks(corpus.lists, corpus.programme.name)
         self.book: Book = compile_classes(corpus.classes.values())[0]
+        self.noughts = frozenset(words_of(corpus.lists, "inbox-noughts"))
+        self.fillers = frozenset(words_of(corpus.lists, "inbox-fillers"))
         self.ranks = {ident: record.rank for ident, record in corpus.classes.items()}
 
     def sort(self, place: int, message: Message) -> Item:
@@ -198,7 +201,8 @@ class Sorter:
             classes.pop("asks", None)
             kind = max(kinds, key=lambda k: (kinds[k], k), default="")
             names = any(m.type in {"recipe", "ingredient", "nutrient", "tool"} for m in mentions)
-            made.append(Sentence(sentence, classes, kind, kinds.get(kind, 0.0), asks, names))
+            foods = any(m.type in {"ingredient", "nutrient", "diet"} for m in mentions)
+            made.append(Sentence(sentence, classes, kind, kinds.get(kind, 0.0), asks, names, foods))
         return made
 
     def _class(self, sentences: Sequence[Sentence], message: Message) -> str:
@@ -206,19 +210,21 @@ class Sorter:
         if not sentences:
             return "other" if any(c.isalnum() for c in message.text) else "empty"
         scores = _scores(sentences)
-        if scores.get("empty", 0) > 0 and len(sentences) == 1:
+        if (scores.get("empty", 0) > 0 and len(sentences) == 1) or self._nothing(message.text):
             return "empty"
         likely = self.learned.classes(" ".join(s.text for s in sentences))
         # Thanks never claim a question: they stand beside it.
         waiting = max((scores.get(name, 0.0) for name in _CLAIMING), default=0.0)
         if any(_about_food(s, waiting) for s in sentences):
             other = max(likely, key=lambda n: (likely[n], n), default="question")
-            clear = any(s.names for s in sentences)
+            clear = any(s.foods for s in sentences if s.asks) or (
+                other == "thanks" and any("?" in s.text for s in sentences)
+            )
             if clear or other == "question" or likely.get(other, 0.0) < _CERTAIN:
                 return "question"
         totals = {
             name: min(scores.get(_CUED.get(name, name), 0.0), _MOST)
-            + _LIKENESS * math.log(max(p, 1e-6))
+            + _LIKENESS * math.log(max(p, _FLOOR))
             for name, p in likely.items()
             if name != "question"
         } or scores
@@ -233,6 +239,13 @@ class Sorter:
         if asks and not sure and likely.get("question", 1.0) >= likely.get(best, 0.0):
             return "question"
         return "notice" if best == "other" and scores.get("notice", 0.0) >= _LEAST else best
+
+    def _nothing(self, text: str) -> bool:
+        """Whether a text says no more than that there is nothing to say: "no comments, thanks"."""
+        if len(text) > _SHORT:
+            return False
+        words = {token.text for token in tokens(text)}
+        return not words.isdisjoint(self.noughts) and words <= self.noughts | self.fillers
 
     def _automatic(self, message: Message, sentences: Sequence[Sentence]) -> bool:
         """Whether a machine wrote it: its own words say so, by the strongest cues of `notice`."""
