@@ -10,7 +10,9 @@ with tf how often t stands in D, n the number of the N passages that hold t, k1 
 the logarithm keeps the idf above zero for words that stand in more than half of the passages.
 Fields are weighted by repeating their terms, title three times, ingredients and asks twice, text
 once, in tf and in |D| alike; that is BM25F with one b for all fields. Everything but the sum is
-worked out when the index is built, so that a question costs one pass over its words' postings.
+worked out when the index is built, so that a question costs one pass over its words' postings and
+no passage is scored that holds none of them: the best k are those of scoring all, ties aside.
+This idf is bm25s's "lucene"; rank-bm25's own, ln((N - n + 0.5) / (n + 0.5)), ranks otherwise.
 """
 
 from __future__ import annotations
@@ -31,6 +33,8 @@ from assistant.retrieval.words import stem, stop_words, tokens
 K1 = 1.2
 B = 0.75
 MOST_HITS = 50
+# Leaves room for what a product of floats may lose in its last digits.
+_ROUNDING = 1 - 1e-9
 TITLE, INGREDIENTS, ASKS, TEXT = 3, 2, 2, 1
 
 Source = Literal["recipe", "note", "safety", "swap", "pantry"]
@@ -130,18 +134,18 @@ class Index(msgspec.Struct, frozen=True):
         asked = self._asked(question_words)
         rows = sorted(row for term in asked if (row := self.rows.get(term)) is not None)
         k = min(k, MOST_HITS)
-        if not rows or k < 1:
-            return []
-        scores = self._scores(rows)
+        scores = self._scores(rows) if k > 0 else {}
         if kinds:
             scores = self._of_kinds(scores, kinds)
-        if boost:
-            scores = {n: s * boost.get(self.records[n], 1.0) for n, s in scores.items()}
         if not scores:
             return []
-        floor = heapq.nlargest(k, scores.values())[-1]
-        best = sorted((-score, self.ids[n], n) for n, score in scores.items() if score >= floor)
-        return self._hits([(n, -score) for score, _, n in best[:k]], asked)
+        # No boost can lift a passage from below this floor among the best; few stand above it.
+        factors = (1.0, *boost.values())
+        spread = min(factors) / max(factors)
+        floor = heapq.nlargest(k, scores.values())[-1] * spread * _ROUNDING
+        near = [(n, score) for n, score in scores.items() if score >= floor]
+        ranked = [(-score * boost.get(self.records[n], 1.0), self.ids[n], n) for n, score in near]
+        return self._hits([(n, -score) for score, _, n in heapq.nsmallest(k, ranked)], asked)
 
     def weigh(self, words: Sequence[str]) -> dict[str, float]:
         """The terms of some words, stop words left out, each with its idf; the rarest weigh most.
@@ -261,21 +265,24 @@ def build(passages: Sequence[Passage], synonyms: Mapping[str, str] | None = None
         raise ValueError(f"at most 64 kinds, not {len(kind_names)}")
     stop = stop_words()
     known = {_one_stem(word): _one_stem(other) for word, other in (synonyms or {}).items()}
-    counted = [_weighted_terms(passage, stop, known) for passage in passages]
-    lengths = [counts.total() for counts in counted]
-    average = sum(lengths) / len(lengths) if any(lengths) else 1.0
-    postings: dict[str, list[tuple[int, int]]] = {}
-    for number, counts in enumerate(counted):
+    # Of each term: number of a passage, how often it stands there, number, how often, …
+    postings: dict[str, array[int]] = {}
+    lengths = array("I")
+    for number, passage in enumerate(passages):
+        counts = _weighted_terms(passage, stop, known)
+        lengths.append(counts.total())
         for term, count in counts.items():
-            postings.setdefault(term, []).append((number, count))
+            postings.setdefault(term, array("I")).extend((number, count))
+    average = sum(lengths) / len(lengths) if any(lengths) else 1.0
+    norms = [K1 * (1 - B + B * length / average) for length in lengths]
     starts, numbers, impacts = array("I", [0]), array("I"), array("f")
     rows = {term: row for row, term in enumerate(sorted(postings))}
     for term in rows:
-        weight = idf(len(passages), len(postings[term]))
-        for number, count in postings[term]:
-            norm = K1 * (1 - B + B * lengths[number] / average)
-            numbers.append(number)
-            impacts.append(weight * count * (K1 + 1) / (count + norm))
+        own = postings.pop(term)
+        holders, often = own[::2], own[1::2]
+        weight = idf(len(passages), len(holders)) * (K1 + 1)
+        numbers += holders
+        impacts.extend(weight * tf / (tf + norms[n]) for n, tf in zip(holders, often, strict=True))
         starts.append(len(numbers))
     bits = {name: 1 << bit for bit, name in enumerate(kind_names)}
     masks = array("Q", [sum(bits[kind] for kind in set(p.kinds)) for p in passages])
