@@ -44,6 +44,32 @@ class Chain(msgspec.Struct, frozen=True):
     minutes: Range
 
 
+class Progress(msgspec.Struct, frozen=True):
+    """Cooking that has begun, as far as it has come.
+
+    `began` is the start in minutes after midnight with every delay in it, `planned` the start as
+    it was first set; `now` and the ends of the steps that are `over` are minutes since `began`.
+    `begun` are steps that were under way when a delay moved the plan.
+    """
+
+    recipe: str
+    planned: Fraction
+    began: Fraction
+    now: Fraction
+    over: tuple[tuple[str, Fraction], ...] = ()
+    begun: tuple[str, ...] = ()
+
+    def plan(self, steps: Sequence[Step]) -> tuple[Timed, ...]:
+        """The schedule, with what is over as it was."""
+        return schedule(steps, dict(self.over))
+
+    def due(self, timed: Sequence[Timed]) -> tuple[tuple[Timed, ...], tuple[Timed, ...]]:
+        """What runs now, and what is to come, soonest first."""
+        current, later = due(timed, self.now, dict(self.over))
+        under_way = tuple(t for t in later if t.step.id in self.begun)
+        return (*under_way, *current), tuple(t for t in later if t not in under_way)
+
+
 _EMPTY = Chain((), (_ZERO, _ZERO))
 
 
@@ -150,6 +176,35 @@ def longest_chain(steps: Sequence[Step]) -> Chain:
             (*before.steps, step.id), (before.minutes[0] + quick, before.minutes[1] + slow)
         )
     return max(best.values(), key=_slow, default=_EMPTY)
+
+
+def beside(steps: Sequence[Step], ident: str) -> tuple[str, ...]:
+    """The steps with work for the hands that can be done while another one waits.
+
+    Neither does that step need them, nor do they need it, whether directly or through others.
+    """
+    needs = needs_of(steps)
+    before = _before(needs, ident)
+    return tuple(
+        step.id
+        for step in steps
+        if step.id != ident
+        and step.id not in before
+        and ident not in _before(needs, step.id)
+        and minutes(read_span(step.active))[1]
+    )
+
+
+def _before(needs: Mapping[str, tuple[str, ...]], ident: str) -> set[str]:
+    """Every step that a step needs, directly or through others."""
+    found: set[str] = set()
+    open_ = list(needs[ident])
+    while open_:
+        step = open_.pop()
+        if step not in found:
+            found.add(step)
+            open_ += needs[step]
+    return found
 
 
 def _slow(chain: Chain) -> Fraction:

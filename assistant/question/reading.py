@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from assistant.kitchen.clock import Progress
 from assistant.measure.amount import Amount
 from assistant.measure.span import Span
 
@@ -72,7 +73,7 @@ class Reading(msgspec.Struct, frozen=True, kw_only=True):
     assumed: tuple[str, ...] = ()
     today: datetime.date
     rivals: tuple[str, ...] = ()
-    started: Fraction | None = None
+    progress: Progress | None = None
     outside: tuple[str, ...] = ()
 
     def all(self, kind: MentionType) -> tuple[Mention, ...]:

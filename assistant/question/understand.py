@@ -14,6 +14,7 @@ import msgspec
 
 from assistant.corpus.corpus import Corpus
 from assistant.corpus.lines import all_names
+from assistant.kitchen.clock import Progress
 from assistant.measure.exact import exact
 from assistant.question.cues import Book, find, make_text, score
 from assistant.question.local import local_names, prefer_local
@@ -40,8 +41,8 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
     recipe: str = ""
     servings: Fraction | None = None
     today: datetime.date
-    # The time of day at which cooking began, in minutes after midnight, while a clock is running.
-    started: Fraction | None = None
+    # How far the cooking has come, while a clock is running.
+    progress: Progress | None = None
     subject: str = ""
     about: str = ""
     asked: str = ""
@@ -152,7 +153,7 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
         assumed=assumed,
         today=context.today,
         rivals=rivals,
-        started=context.started,
+        progress=context.progress,
         outside=outside,
     )
 

@@ -48,7 +48,7 @@ class Clockwork:
         recipe = recipes.get(self.running.recipe.id)
         now = self.running
         if recipe is not None:
-            self.running = Running(recipe, now.began, now.over, now.begun)
+            self.running = Running(recipe, now.began, now.over, now.begun, now.moved)
 
     # --------------------------------------------------------------------------- the bar
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-import contextlib
+import datetime
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import msgspec
+
+if TYPE_CHECKING:
+    from assistant.answer import Answer
+    from assistant.inbox.mask import Masker
 
 _VARIABLE = "ASSISTANT_DATA"
 
@@ -45,8 +50,8 @@ class Keep:
 
     @property
     def log(self) -> Path:
-        """The file of questions, one a line, that `assistant gaps` reads."""
-        return self.folder / "questions.txt"
+        """The file of questions, in the form that `assistant gaps` reads."""
+        return self.folder / "questions.jsonl"
 
     @property
     def _settings(self) -> Path:
@@ -75,17 +80,21 @@ class Keep:
     def prepare(self) -> None:
         """Make the folder and the history file. Raises OSError where that cannot be done."""
         self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        for path in (self.history, self.log):
-            if path == self.log and not self.switches.log:
-                continue
-            if not path.exists():
-                path.touch(mode=0o600)
+        if self.switches.history and not self.history.exists():
+            self.history.touch(mode=0o600)
 
-    def asked(self, question: str) -> None:
-        """Add a question to the log, if the user wants one."""
-        if not self.switches.log:
-            return
-        with contextlib.suppress(OSError):
-            self.prepare()
-            with self.log.open("a", encoding="utf-8") as stream:
-                stream.write(" ".join(question.split()) + "\n")
+    def asked(self, answer: Answer, today: datetime.date, mask: Masker) -> str:
+        """Add a question to the log. Returns why it could not be added, in words, or nothing.
+
+        `mask` takes names, addresses and numbers out of it before it is written.
+        """
+        from assistant.gaps import LogError, record
+
+        try:
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            record(self.log, answer, today, mask)
+        except OSError as error:
+            return f"cannot write {self.log}: {error.strerror or error}"
+        except LogError as error:
+            return str(error)
+        return ""

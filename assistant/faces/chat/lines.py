@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from assistant.faces.chat.main import width
 from assistant.faces.chat.rows import Row, printed
-from assistant.faces.chat.session import Session
+from assistant.faces.chat.session import Session, answered
 
 _LONGEST_LINE = 1_000_000
 
@@ -32,7 +32,7 @@ def talk(session: Session, first: Sequence[Row], prompt: str = "") -> int:
             continue
         if not prompt:
             _write([Row("asked", f"> {''.join(c for c in line if c.isprintable())}")])
-        reply = session.line(line)
+        reply = answered(session, line)
         _write(reply.rows)
         if reply.leave:
             break

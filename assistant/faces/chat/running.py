@@ -9,7 +9,7 @@ from fractions import Fraction
 import msgspec
 
 from assistant.corpus.records import Recipe
-from assistant.kitchen.clock import Timed, due, schedule, shifted, show_times, whole
+from assistant.kitchen.clock import Progress, Timed, shifted, show_times, whole
 
 Moment = datetime.datetime
 _MINUTE = datetime.timedelta(minutes=1)
@@ -23,6 +23,8 @@ class Running(msgspec.Struct, frozen=True):
     over: Mapping[str, Moment] = {}
     # Steps that were under way when a delay moved the plan: they go on, they do not begin again.
     begun: frozenset[str] = frozenset()
+    # How far the plan has been moved altogether.
+    moved: datetime.timedelta = datetime.timedelta(0)
 
     def minute(self, now: Moment) -> Fraction:
         """Minutes since the start, to the second."""
@@ -31,20 +33,26 @@ class Running(msgspec.Struct, frozen=True):
     @property
     def of_day(self) -> Fraction:
         """The start in minutes after midnight."""
-        return Fraction(self.began.hour * 60 + self.began.minute)
+        return _of_day(self.began)
 
-    def _over(self) -> dict[str, Fraction]:
-        return {step: self.minute(when) for step, when in self.over.items()}
+    def progress(self, now: Moment) -> Progress:
+        """The same as plain minutes, for a question about it."""
+        return Progress(
+            recipe=self.recipe.id,
+            planned=_of_day(self.began - self.moved),
+            began=self.of_day,
+            now=self.minute(now),
+            over=tuple((step, self.minute(when)) for step, when in self.over.items()),
+            begun=tuple(sorted(self.begun)),
+        )
 
     def plan(self) -> tuple[Timed, ...]:
         """The schedule, with what is over as it was."""
-        return schedule(self.recipe.steps, self._over())
+        return self.progress(self.began).plan(self.recipe.steps)
 
     def due(self, now: Moment) -> tuple[tuple[Timed, ...], tuple[Timed, ...]]:
         """What runs now, and what is to come, soonest first."""
-        current, later = due(self.plan(), self.minute(now), self._over())
-        under_way = tuple(t for t in later if t.step.id in self.begun)
-        return (*under_way, *current), tuple(t for t in later if t not in under_way)
+        return self.progress(now).due(self.plan())
 
     def delayed(self, minutes: Fraction, now: Moment) -> Running:
         """The same cooking, so many minutes later from now on (earlier where negative)."""
@@ -59,11 +67,12 @@ class Running(msgspec.Struct, frozen=True):
         }
         over = {step: when + by for step, when in {**passed, **self.over}.items()}
         begun = self.begun | {t.step.id for t in current}
-        return Running(self.recipe, self.began + by, over, begun)
+        return Running(self.recipe, self.began + by, over, begun, self.moved + by)
 
     def finished(self, step: str, now: Moment) -> Running:
         """With a step marked as over now."""
-        return Running(self.recipe, self.began, {**self.over, step: now}, self.begun)
+        over = {**self.over, step: now}
+        return Running(self.recipe, self.began, over, self.begun, self.moved)
 
     def number(self, t: Timed) -> int:
         """The number of a step in the recipe."""
@@ -76,6 +85,10 @@ class Running(msgspec.Struct, frozen=True):
     def ready(self) -> str:
         """When the whole is ready."""
         return self.at(whole(self.plan()))
+
+
+def _of_day(moment: Moment) -> Fraction:
+    return moment.hour * 60 + moment.minute + Fraction(moment.second, 60)
 
 
 class Timer(msgspec.Struct, frozen=True):

@@ -7,11 +7,13 @@ own and prints nothing, so that a test can play a whole demonstration through it
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from assistant.answer import Answer
+from assistant.corpus.corpus import Corpus
 from assistant.corpus.problems import CorpusError, Problem
 from assistant.corpus.records import Recipe
 from assistant.desk import Desk, UnusableQuestion
@@ -25,6 +27,9 @@ from assistant.kitchen.scaling import check_servings
 from assistant.measure.exact import MeasureError
 from assistant.measure.numbers import show_number
 from assistant.question.understand import Context
+
+if TYPE_CHECKING:
+    from assistant.inbox.mask import Masker
 
 _MOST_PROBLEMS = 5
 
@@ -53,6 +58,8 @@ class Session:
         self._last: tuple[Answer, ...] = ()
         self.clock = Clockwork(now)
         self._dated = context.today == now().date()
+        self._mask: tuple[Corpus, Masker] | None = None
+        self._failed = ""
 
     # ------------------------------------------------------------------------------ one line
 
@@ -99,9 +106,7 @@ class Session:
             return said("help lists the commands.", head=f"{_sentence(str(error))}")
         self._context = turn.context
         self._last = turn.answers
-        if self._keep is not None:
-            self._keep.asked(question)
-        rows: list[Row] = []
+        rows = self._logged(turn.answers)
         several = len(turn.answers) > 1
         for number, answer in enumerate(turn.answers):
             if number:
@@ -127,29 +132,46 @@ class Session:
                 continue
             self._context = turn.context
             answers += found
-            if self._keep is not None:
-                self._keep.asked(message)
             for answer in found:
                 rows += [
                     *([Row("text", "")] if rows else []),
                     *card.glance(answer, answer.question),
                 ]
         self._last = tuple(answers)
+        rows += self._logged(answers)
         if left:
             number = "1 line asks" if len(left) == 1 else f"{len(left)} lines ask"
             shown = "; ".join(f'"{line[:40]}"' for line in left[:3])
             rows.append(Row("small", f"{number} nothing: {shown}{' …' if len(left) > 3 else ''}"))
         return Reply(tuple(rows))
 
+    def _logged(self, answers: Sequence[Answer]) -> list[Row]:
+        """Add the questions to the log where the user wants one; what to say if it fails, once."""
+        keep = self._keep
+        if keep is None or not keep.switches.log:
+            return []
+        if self._mask is None or self._mask[0] is not self.desk.corpus:
+            from assistant.inbox.mask import Masker
+
+            self._mask = self.desk.corpus, Masker(self.desk.corpus, ())
+        today = self._settled().today
+        failed = {keep.asked(answer, today, self._mask[1]) for answer in answers} - {
+            "",
+            self._failed,
+        }
+        if not failed:
+            return []
+        self._failed = failed.pop()
+        return [Row("small", f"The question is not in the log: {self._failed}.")]
+
     def _settled(self) -> Context:
-        """The context to ask with: today's date, and the start while the clock runs."""
-        running = self.clock.running
-        started = None
-        recipe = self._context.recipe or self._context.subject
-        if running is not None and running.recipe.id == recipe:
-            started = running.of_day
-        today = self._now().date() if self._dated else self._context.today
-        return msgspec.structs.replace(self._context, started=started, today=today)
+        """The context to ask with: today's date, and how far the cooking is while a clock runs."""
+        now, running = self._now(), self.clock.running
+        return msgspec.structs.replace(
+            self._context,
+            progress=running.progress(now) if running is not None else None,
+            today=now.date() if self._dated else self._context.today,
+        )
 
     def _recipe(self) -> Recipe | None:
         return self.desk.corpus.recipes.get(self._context.recipe)
@@ -247,7 +269,8 @@ class Session:
             lasts = keep.switch(log=on) if on is not None else True
             state = "kept" if keep.switches.log else "not kept"
             reply = said(
-                f"The file: {keep.log}", head=f"Questions are {state} for `assistant gaps`."
+                f"What they lack, afterwards: assistant gaps {keep.log}",
+                head=f"Questions are {state} for `assistant gaps`.",
             )
         if lasts:
             return reply
@@ -276,6 +299,21 @@ class Session:
             rows.append(Row("text", f"The recipe {self._context.recipe} is left out for now."))
         self.clock.reread(self.desk.corpus.recipes)
         return rows
+
+
+def answered(session: Session, text: str) -> Reply:
+    """What a line gets, even where the program itself is at fault.
+
+    A fault in one answer must not end a demonstration: it is said, and the chat goes on.
+    """
+    try:
+        return session.line(text)
+    except Exception as error:
+        fault = _plain(f"{type(error).__name__}: {error}".replace("\n", " "))
+        return said(
+            "Ask it in other words; what is pinned, the clock and the timers are as before.",
+            head=f"This could not be answered: a fault in the program ({fault}).",
+        )
 
 
 def problem_rows(problems: tuple[Problem, ...]) -> list[Row]:

@@ -15,7 +15,7 @@ from assistant.faces.chat.complete import Completions, names_of
 from assistant.faces.chat.keep import Keep
 from assistant.faces.chat.main import width
 from assistant.faces.chat.rows import Row, printed
-from assistant.faces.chat.session import Session
+from assistant.faces.chat.session import Session, answered
 
 if TYPE_CHECKING:
     from prompt_toolkit import PromptSession
@@ -45,7 +45,7 @@ def talk(session: Session, first: Sequence[Row], keep: Keep | None) -> int:
             history = _history(keep)
             if type(prompt.history) is not type(history):
                 prompt.history = prompt.default_buffer.history = history
-            reply = session.line(line)
+            reply = answered(session, line)
             _show(reply.rows)
             if reply.leave:
                 break

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import msgspec
+
 from assistant.answer import Answer
 from assistant.corpus.corpus import line_for
 from assistant.corpus.records import Recipe
@@ -11,10 +13,12 @@ from assistant.kinds.equipment.answer import answer as equipment
 from assistant.kinds.equipment.boil import boil
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import Shelf, ask_which_recipe
-from assistant.kinds.timing import tell
-from assistant.kinds.timing.plan import Plan
-from assistant.kinds.timing.times import meant
+from assistant.kinds.timing import live as live_
+from assistant.kinds.timing import needs, tell
+from assistant.kinds.timing.plan import Plan, step_name
+from assistant.kinds.timing.times import meant, says
 from assistant.kitchen.clock import Timed, running_order, schedule
+from assistant.kitchen.vessels import boiling_step, water_step
 from assistant.measure.span import Span
 from assistant.question.reading import Reading
 from assistant.retrieval.words import singular
@@ -30,31 +34,108 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if recipe is None:
         found = best(reading, shelf, ("timing", "technique", "safety"))
         return quoted(reading, shelf, found[1]) if found else ask_which_recipe(reading, shelf)
-    if shelf.says(reading, "boil-words") and shelf.says(reading, "to-the-boil"):
-        boiled = boil(reading, recipe, shelf)
-        if boiled is not None:
-            return boiled
-    timed = schedule(recipe.steps)
-    plan = Plan(reading, recipe, timed, *meant(reading, shelf), shelf)
+    start, end = meant(reading, shelf)
+    live = reading.progress if start is None else None
+    if live is not None and live.recipe != recipe.id:
+        live = None
+    timed = live.plan(recipe.steps) if live is not None else schedule(recipe.steps)
+    plan = Plan(reading, recipe, timed, start, end, shelf, live)
+    boiled = _boiled(plan, shelf)
+    if boiled is not None:
+        return boiled
     late = _late(reading, shelf)
     if late is not None:
         return tell.behind(plan, late)
+    if says(reading, shelf, "timing-catch-up"):
+        return needs.catch_up(plan)
     if shelf.says(reading, "timing-chain"):
         return tell.chain(plan)
-    made = _part(plan, shelf)
+    made = _between(plan) or _part(plan, shelf)
     if made is not None:
         return made
     if shelf.says(reading, "timing-hands"):
         return tell.hands(plan)
+    return _whole(plan, shelf)
+
+
+def _boiled(plan: Plan, shelf: Shelf) -> Answer | None:
+    """How long until something boils, where that is asked; while a clock runs with its time."""
+    reading, recipe = plan.reading, plan.recipe
+    asked = shelf.says(reading, "boil-words") and shelf.says(reading, "to-the-boil")
+    if not asked or says(reading, shelf, "timing-meanwhile"):
+        return None
+    boiled = boil(reading, recipe, shelf)
+    if boiled is None or plan.live is None:
+        return boiled
+    step = water_step(recipe) if "water" in reading.words else None
+    step = step or boiling_step(recipe) or water_step(recipe)
+    current = plan.live.due(plan.timed)[0]
+    lines = [live_.by_the_clock(plan, t) for t in current if t.step == step]
+    return msgspec.structs.replace(boiled, lines=(*lines, *boiled.lines))
+
+
+def _whole(plan: Plan, shelf: Shelf) -> Answer:
+    """The answer about the whole dish."""
+    reading, live = plan.reading, plan.live
+    if says(reading, shelf, "timing-standing"):
+        return live_.on_time(plan, live) if live is not None else live_.ask_start(plan)
     if plan.end is not None:
-        return tell.backward(plan)
-    if shelf.says(reading, "timing-ahead") and not _asks_length(reading):
-        return tell.order(plan)
-    if _asks_start(reading, shelf) and plan.start is None:
+        return live_.in_time(plan, live, plan.end) if live is not None else tell.backward(plan)
+    asks_next = shelf.says(reading, "timing-ahead") and not _asks_length(reading)
+    if live is None:
+        if asks_next:
+            return tell.order(plan)
+        if says(reading, shelf, "timing-now"):
+            return live_.ask_start(plan)
+    elif asks_next:
+        return live_.upcoming(plan, live)
+    elif says(reading, shelf, "timing-now"):
+        return live_.where(plan, live)
+    if _asks_start(reading, shelf) and plan.start is None and live is None:
         return tell.ask_end(plan)
-    if plan.start is not None:
-        return tell.forward(plan)
-    return tell.whole_dish(plan)
+    if live is not None:
+        left = says(reading, shelf, "timing-left")
+        return live_.ready(plan, live) if left else tell.whole_dish(plan)
+    return tell.forward(plan) if plan.start is not None else tell.whole_dish(plan)
+
+
+def _between(plan: Plan) -> Answer | None:
+    """What may be done earlier than planned, beside another step, or next to it."""
+    reading, shelf = plan.reading, plan.shelf
+    if says(reading, shelf, "timing-meanwhile"):
+        t = _any_step(plan) or _waiting(plan)
+        return needs.meanwhile(plan, t) if t is not None else None
+    if says(reading, shelf, "timing-neighbor") and reading.has("after", "before"):
+        t = _any_step(plan)
+        return needs.neighbor(plan, t, reading.has("after")) if t is not None else None
+    sooner = says(reading, shelf, "timing-sooner") and says(reading, shelf, "timing-may")
+    if sooner and not reading.all("duration") and not reading.all("date"):
+        t = _any_step(plan)
+        named = [m.text for m in reading.mentions if m.type in {"ingredient", "recipe"}]
+        return needs.earlier(plan, t, named[0] if named else "") if t is not None else None
+    return None
+
+
+def _any_step(plan: Plan) -> Timed | None:
+    """The step that a question means, however it names it: by its words, by what it is about."""
+    found = _called(plan) or named_step(plan.reading, plan.timed, plan.shelf)
+    if found is not None:
+        return found
+    for item in _foods(plan, True, plan.shelf):
+        for t in running_order(plan.timed):
+            if _uses(t, item, plan.recipe, plan.shelf):
+                return t
+    spoken = _by_recipe_name(plan, True)
+    return spoken[0] if spoken else None
+
+
+def _waiting(plan: Plan) -> Timed | None:
+    """The step that waits now, else the one that waits longest."""
+    waits = [t for t in plan.timed if t.passive[1]]
+    if plan.live is not None:
+        current = plan.live.due(plan.timed)[0]
+        waits = [t for t in current if t.passive[1]] or waits
+    return max(waits, key=lambda t: t.passive[1], default=None)
 
 
 def _late(reading: Reading, shelf: Shelf) -> Span | None:
@@ -74,25 +155,29 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
     reading, recipe = plan.reading, plan.recipe
     method = {m.id for m in reading.all("method")}
     asks_when = shelf.says(reading, "timing-when") and not _asks_length(reading)
-    for item in _foods(plan, asks_when, shelf):
+    until = says(reading, shelf, "timing-until")
+    own = _called(plan)
+    if own is not None:
+        return tell.step_turn(plan, own) if asks_when or until else tell.length(plan, [own])
+    for item in _foods(plan, asks_when or until, shelf):
         steps = [t for t in running_order(plan.timed) if _uses(t, item, recipe, shelf)]
         if "oven" in reading.ids("tool"):
             steps = [t for t in steps if "oven" in t.step.heat] or steps
         if not steps:
             continue
-        if shelf.says(reading, "timing-when") or not _asks_length(reading):
+        if until or shelf.says(reading, "timing-when") or not _asks_length(reading):
             return tell.turn(plan, item, steps)
         cooked = (
             [t for t in steps if _does(t, method)] or [t for t in steps if t.passive[1]] or steps
         )
         return tell.length(plan, cooked, item)
     step = named_step(reading, plan.timed, shelf)
-    if step is None and asks_when:
-        named = _by_recipe_name(plan)
-        return tell.step_turn(plan, *named) if named else None
+    named = _by_recipe_name(plan, asks_when or until) if step is None else None
+    if named is not None:
+        return tell.step_turn(plan, *named) if asks_when or until else tell.length(plan, named[:1])
     if step is None:
         return None
-    if shelf.says(reading, "timing-when") and not _asks_length(reading):
+    if until or (shelf.says(reading, "timing-when") and not _asks_length(reading)):
         return tell.step_turn(plan, step)
     return tell.length(plan, [step])
 
@@ -106,15 +191,36 @@ def _foods(plan: Plan, asks_when: bool, shelf: Shelf) -> Sequence[str]:
     return [item for item in reading.ids("ingredient") if item in lines]
 
 
-def _by_recipe_name(plan: Plan) -> tuple[Timed, str] | None:
-    """The step for the noodles of the peanut noodles: the first on the heat that speaks of them."""
-    if not plan.shelf.says(plan.reading, "goes-in"):
+def _by_recipe_name(plan: Plan, turn: bool) -> tuple[Timed, str] | None:
+    """The step for the noodles of the peanut noodles: the first on the heat that speaks of them.
+
+    Only where they are put in, or cooked as something in water is; a chili as such is the dish.
+    """
+    reading = plan.reading
+    goes = turn and plan.shelf.says(reading, "goes-in")
+    if not goes and not plan.shelf.says(reading, "timing-in-water"):
         return None
-    said = {singular(w) for m in plan.reading.all("recipe") for w in m.text.split()}
+    said = {singular(w) for m in reading.all("recipe") for w in m.text.split()}
     for t in plan.timed:
         words = {singular(word.strip(".,;").lower()) for word in t.step.text.split()}
-        if t.step.heat and t.step.uses and said & words:
-            return t, plan.reading.all("recipe")[0].text
+        hot = t.step.heat if goes else t.step.heat.startswith("rolling")
+        if hot and t.step.uses and said & words:
+            return t, reading.all("recipe")[0].text
+    return None
+
+
+def _called(plan: Plan) -> Timed | None:
+    """The step that goes by the very word of the question: the "sauce", and no soy sauce.
+
+    What goes into the pot is the food even so, unless the step is plain water's.
+    """
+    reading = plan.reading
+    goes = plan.shelf.says(reading, "goes-in")
+    apart = [m for m in reading.all("ingredient") if m.id in reading.foods]
+    said = {m.text.lower().removeprefix("the ") for m in apart}
+    for t in plan.timed:
+        if step_name(t) in said and not (goes and t.step.uses):
+            return t
     return None
 
 

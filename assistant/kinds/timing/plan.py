@@ -14,6 +14,7 @@ from assistant.kinds.equipment.boil import growth
 from assistant.kinds.shelf import Shelf, reference_source
 from assistant.kinds.timing.times import Time
 from assistant.kitchen.clock import (
+    Progress,
     Range,
     Timed,
     hands_on,
@@ -31,7 +32,10 @@ _SENTENCE = re.compile(r"(?:\. |; |: )")
 
 
 class Plan(msgspec.Struct, frozen=True):
-    """A recipe's schedule, the start and the meal time that were named, and the question."""
+    """A recipe's schedule, the start and the meal time that were named, and the question.
+
+    `live` is how far the cooking is, where it is this recipe's and the question names no start.
+    """
 
     reading: Reading
     recipe: Recipe
@@ -39,10 +43,14 @@ class Plan(msgspec.Struct, frozen=True):
     start: Time | None
     end: Time | None
     shelf: Shelf
+    live: Progress | None = None
 
     @property
     def begin(self) -> Time | None:
-        """When cooking starts: as said, or counted back from the meal on the longer minutes."""
+        """When cooking starts: by the clock that runs, as said, or counted back from the meal on
+        the longer minutes."""
+        if self.live is not None:
+            return Time(self.live.began, "12", "start", -1)
         if self.start is not None or self.end is None:
             return self.start
         return Time(self.end.at - whole(self.timed)[1], self.end.face, "start", -1)
@@ -57,8 +65,14 @@ def at(plan: Plan, when: Range) -> str:
     """A moment of the schedule: a time of day where the start is known, else minutes after it."""
     begin = plan.begin
     if begin is not None:
-        return f"at {show_times(shifted(when, begin.at), begin.face)}"
+        return f"at {clock(plan, when)}"
     return "at the start" if when[1] == 0 else f"{span(*when)} after the start"
+
+
+def clock(plan: Plan, when: Range) -> str:
+    """A moment of the schedule as a time of day; nothing where no start is known."""
+    begin = plan.begin
+    return show_times(shifted(when, begin.at), begin.face) if begin is not None else ""
 
 
 def step_name(t: Timed) -> str:
@@ -103,11 +117,17 @@ def working_of(plan: Plan, until: int = 0) -> tuple[str, ...]:
 
 
 def _numbers(when: Range) -> str:
-    low, high = show_number(when[0]), show_number(when[1])
+    low, high = (show_number(value) for value in _not_before(when))
     return low if low == high else f"{low}–{high}"
 
 
+def _not_before(when: Range) -> Range:
+    """Minutes from the start; a step that was over sooner than planned began at the start."""
+    return max(when[0], Fraction(0)), max(when[1], Fraction(0))
+
+
 def minutes_figure(name: str, when: Range, working: Sequence[str], shown: str = "") -> Figure:
+    when = _not_before(when)
     return Figure(
         name=name,
         value=when[1] if when[0] == when[1] else None,
@@ -120,10 +140,10 @@ def minutes_figure(name: str, when: Range, working: Sequence[str], shown: str = 
 
 def assumed(plan: Plan) -> list[str]:
     """What a plan in times of day rests on."""
+    if plan.live is not None:
+        return [f"By the clock that started at {show_time(plan.live.began)}."]
     if plan.start is None and plan.end is not None:
         return ["Counted back on the longer minutes, so that it is ready in time."]
-    if plan.start is not None and plan.start.place < 0:
-        return [f"Counted from the start at {show_time(plan.start.at, plan.start.face)}."]
     return []
 
 
@@ -181,4 +201,9 @@ def totals(plan: Plan) -> tuple[Figure, Figure]:
 
 
 def rows(plan: Plan) -> list[str]:
-    return [row_of(plan, t) for t in running_order(plan.timed)]
+    """Every step with its time; while a clock runs only what is not over."""
+    shown = running_order(plan.timed)
+    if plan.live is not None:
+        current, later = plan.live.due(plan.timed)
+        shown = (*current, *later)
+    return [row_of(plan, t) for t in shown]

@@ -7,6 +7,8 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure
 from assistant.kinds.shelf import capital, listed, make, record_source
+from assistant.kinds.timing.live import due_at
+from assistant.kinds.timing.needs import savings
 from assistant.kinds.timing.plan import (
     Plan,
     assumed,
@@ -46,7 +48,7 @@ def turn(plan: Plan, item: str, steps: Sequence[Timed]) -> Answer:
     name = (found.plural or found.name) if found else item
     first = next((t for t in steps if t.step.heat or t.passive[1]), steps[0])
     place = place_of(plan, first)
-    headline = f"{capital(name)}: step {place} of {len(plan.timed)}, {at(plan, first.start)}."
+    headline = f"{capital(name)}: step {place} of {len(plan.timed)}, {due_at(plan, first)}."
     lines = [capital(first.step.text)]
     if first.step.done:
         lines.append(f"Done when {first.step.done}.")
@@ -67,7 +69,7 @@ def step_turn(plan: Plan, t: Timed, label: str = "") -> Answer:
     """When a step begins; `label` is what the question calls what goes in."""
     place = place_of(plan, t)
     step = f"step {place} of {len(plan.timed)}"
-    headline = f"{capital(label or step_name(t))}: {step}, {at(plan, t.start)}."
+    headline = f"{capital(label or step_name(t))}: {step}, {due_at(plan, t)}."
     lines = [capital(t.step.text), f"It takes {span(*t.length)}.", *assumed(plan)]
     figure = minutes_figure(
         f"step {place} begins", t.start, working_of(plan, place), at(plan, t.start)
@@ -276,20 +278,11 @@ def behind(plan: Plan, late: Span) -> Answer:
             f"{by} behind: {plan.recipe.title.lower()} ready {span(*moved)}"
             " after the planned start."
         )
-    waits = [t for t in plan.timed if t.passive[1]]
-    fixed = listed([step_name(t) for t in waits])
     lines = [
         f"As planned it takes {span(*total)}, so the shorter minutes win back at most"
         f" {span(slack, slack)}.",
+        *savings(plan),
     ]
-    if fixed:
-        lines.append(
-            f"Do not cut short: {fixed}. A step is over when it is done, not by the clock."
-        )
-    chain_ = longest_chain(plan.recipe.steps)
-    beside = [step_name(t) for t in plan.timed if t.step.id not in chain_.steps]
-    if beside:
-        lines.append(f"Give away what others can do meanwhile: {listed(beside)}.")
     figure = minutes_figure(
         "ready, minutes after the planned start",
         moved,

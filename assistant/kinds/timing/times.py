@@ -94,13 +94,19 @@ def _role(reading: Reading, place: int, shelf: Shelf) -> Role:
     return ""
 
 
+def says(reading: Reading, shelf: Shelf, ident: str) -> bool:
+    """Whether the question holds a word of a list, or a phrase of it."""
+    text = f" {' '.join(reading.words)} "
+    return any(f" {word} " in text for word in _list(shelf, ident))
+
+
 def _list(shelf: Shelf, ident: str) -> tuple[str, ...]:
     found = shelf.corpus.lists.get(ident)
     return found.words if found else ()
 
 
 def meant(reading: Reading, shelf: Shelf) -> tuple[Time | None, Time | None]:
-    """The start and the meal time that the question names; the running clock gives the start.
+    """The start and the meal time that the question names.
 
     A time whose part the words do not tell is the meal where the question asks when to start, and
     the start otherwise.
@@ -115,6 +121,4 @@ def meant(reading: Reading, shelf: Shelf) -> tuple[Time | None, Time | None]:
             end = loose
         elif start is None:
             start = loose
-    if start is None and end is None and reading.started is not None:
-        start = Time(reading.started, "12", "start", -1)
     return start, end

@@ -17,6 +17,7 @@ from assistant.faces.chat.commands import read_clock, read_minutes, take_time
 from assistant.faces.chat.complete import Completions, names_of
 from assistant.faces.chat.rows import Row, printed
 from assistant.faces.chat.running import Running, Timer
+from assistant.faces.chat.transcript import messages
 
 NOON = datetime.datetime(2026, 11, 25, 12, 0)
 _WORDS = st.text("abc xyz", min_size=1, max_size=160)
@@ -177,3 +178,28 @@ def test_steps_that_are_over_leave_the_plan() -> None:
     for i, step in enumerate(recipe.steps):
         running = running.finished(step.id, NOON + datetime.timedelta(minutes=5 * i))
     assert running.due(NOON + datetime.timedelta(minutes=30)) == ((), ())
+
+
+@pytest.mark.parametrize(
+    "pasted",
+    [
+        "12:03:11 From Ana Ruiz to Everyone: how much broth?\n12:04:02 From Kim to Everyone: why?",
+        "Ana: how much broth?\nKim Lee: why?",
+        "Ana to Everyone: 12:03 how much broth?\nKim to Me (Direct Message): why?",
+        "[12:03 PM] Ana Ruiz\nhow much broth?\n\n[12:04 PM] Kim\nwhy?",
+        "Ana Ruiz  12:03 PM\nhow much broth?\nKim  12:04 PM\nwhy?",
+        "12:03\tAna Ruiz:\thow much broth?\n12:04\tKim:\twhy?",
+        "- how much broth?\n- why?",
+        "1. how much broth?\n2) why?",
+        "how much broth?\n\nwhy?",
+    ],
+)
+def test_a_transcript_is_cut_into_its_messages(pasted: str) -> None:
+    """Times, names, bullets and headings go in the usual forms of copied chats."""
+    assert messages(pasted) == ["how much broth?", "why?"]
+
+
+def test_a_recipe_before_a_colon_is_no_sender() -> None:
+    """What a question is about stays with it."""
+    lines = ["Red lentil soup: how much broth?", "Turkey chili: is it vegan?"]
+    assert messages("\n".join(lines)) == lines

@@ -2,57 +2,16 @@
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Hashable
-from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from chat_play import Play
 from desk_fixture import TODAY, desk
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.faces.chat.keep import Keep
 from assistant.faces.chat.rows import Row, printed
-from assistant.faces.chat.session import Corner, Session
-
-NOON = datetime.datetime.combine(TODAY, datetime.time(12, 0))
-
-
-class Wall:
-    """A clock on the wall that a test moves."""
-
-    def __init__(self) -> None:
-        self.at = NOON
-
-    def __call__(self) -> datetime.datetime:
-        return self.at
-
-    def forward(self, minutes: float) -> None:
-        """Let minutes pass."""
-        self.at += datetime.timedelta(minutes=minutes)
-
-
-class Play:
-    """A session with its wall clock; `say` gives the reply as text."""
-
-    def __init__(
-        self, recipe: str = "", servings: int | None = None, keep: Keep | None = None
-    ) -> None:
-        self.wall = Wall()
-        self.stamp: Hashable = 0
-        corner = Corner(open=desk, stamp=lambda: self.stamp)
-        pinned = None if servings is None else Fraction(servings)
-        context = desk().context(recipe, pinned, TODAY)
-        self.session = Session(corner, desk(), context, self.wall, keep)
-
-    def rows(self, line: str) -> tuple[Row, ...]:
-        """The rows of a reply."""
-        return self.session.line(line).rows
-
-    def say(self, line: str) -> str:
-        """The text of a reply, one row a line."""
-        return "\n".join(row.text for row in self.rows(line))
 
 
 def test_a_pinned_recipe_and_servings_answer_for_themselves() -> None:
@@ -348,15 +307,50 @@ def test_leaving() -> None:
 
 
 def test_the_log_is_off_until_it_is_switched_on(tmp_path: Path) -> None:
-    """Questions are kept one a line, commands are not, and the switch outlives the session."""
+    """Questions are kept with their verdicts, commands are not, and the switch outlives the day."""
     play = Play("red-lentil-soup", keep=Keep(tmp_path / "data"))
     play.say("how much broth?")
-    assert not (tmp_path / "data" / "questions.txt").exists()
-    assert "kept" in play.say("log on")
+    log = tmp_path / "data" / "questions.jsonl"
+    assert not log.exists()
+    assert f"assistant gaps {log}" in play.say("log on")
     play.say("is it vegan?")
     play.say("servings 3")
-    assert (tmp_path / "data" / "questions.txt").read_text() == "is it vegan?\n"
+    (line,) = log.read_text(encoding="utf-8").splitlines()
+    assert '"question":"is it vegan?"' in line
+    assert '"asked":"2026-11-25"' in line
+    assert log.stat().st_mode & 0o077 == 0
     assert Keep(tmp_path / "data").switches.log
+
+
+def test_what_the_log_holds_is_what_gaps_reads(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An unanswered question comes up with its count; the name of who asked is masked."""
+    from assistant.faces import cli
+
+    play = Play(keep=Keep(tmp_path / "data"))
+    play.say("log on")
+    play.say("how do I make beef wellington?")
+    play.say("Ana: how do I make beef wellington?\nLee: how do I make beef wellington?")
+    play.say("red lentil soup, how much broth for 14?")
+    assert cli.run(["gaps", str(tmp_path / "data" / "questions.jsonl")]) == 0
+    shown = capsys.readouterr().out
+    assert "3 of 4 questions went unanswered" in shown
+    assert "asked 3 times" in shown
+    assert "beef wellington" in shown
+    assert "Ana" not in shown
+
+
+def test_a_log_that_cannot_be_written_is_said_once(tmp_path: Path) -> None:
+    """A folder stands where the log should be: the answer comes, and the reason, once."""
+    keep = Keep(tmp_path / "data")
+    play = Play("red-lentil-soup", keep=keep)
+    play.say("log on")
+    keep.log.mkdir()
+    first, second = play.say("how much broth?"), play.say("how much cumin?")
+    assert "not in the log" in first
+    assert "cups" in first
+    assert "not in the log" not in second
 
 
 def test_history_can_be_switched_off(tmp_path: Path) -> None:

@@ -1,0 +1,110 @@
+"""Questions to a running clock, in the words of a cook with an audience.
+
+The figures are worked out by hand from the minutes of the recipe, as planned from 12:05:
+peanut noodles, water 1–2 and 10–12 waiting: 12:05 to 12:16–12:19; vegetables 12–15: 12:06–12:07 to
+12:18–12:22; sauce 6–8: to 12:24–12:30; boil 2 and 8–10 waiting: to 12:34–12:42; drain 2: to
+12:36–12:44; loosen 1–2: to 12:37–12:46; toss 2–3: to 12:39–12:49.
+"""
+
+from __future__ import annotations
+
+import pytest
+from chat_play import Play
+
+_NOODLES = "step 4 of 7, at 12:24–12:30, in 14–20 min."
+
+
+def _noodles() -> Play:
+    """Peanut noodles begun at 12:05; it is 12:10."""
+    play = Play("peanut-noodles")
+    play.say("start 12:05")
+    play.wall.forward(10)
+    return play
+
+
+@pytest.mark.parametrize(
+    ("question", "said"),
+    [
+        ("when do the noodles go in?", _NOODLES),
+        ("how long until the noodles go in?", _NOODLES),
+        ("how long till the edamame go in", _NOODLES),
+        ("when do I drain?", "step 5 of 7, at 12:34–12:42, in 24–32 min."),
+        ("at what time do I toss?", "step 7 of 7, at 12:37–12:46, in 27–36 min."),
+        ("when must the water go on?", "step 1 of 7, under way until 12:16–12:19."),
+        ("what step are we on?", "Now: step 1, water, until 12:16–12:19."),
+        ("where are we?", "Now: step 2, vegetables, until 12:18–12:22."),
+        ("what do I do next?", "Next: step 3, sauce, at 12:18–12:22, in 8–12 min."),
+        ("when can we eat?", "ready at 12:39–12:49, in 29–39 min."),
+        ("how much longer?", "ready at 12:39–12:49, in 29–39 min."),
+        ("how much time is left?", "in 29–39 min."),
+        ("when will lunch be ready?", "in 29–39 min."),
+        ("are we on time?", "On time: peanut noodles ready at 12:39–12:49, as planned."),
+        ("can we make it by 12:45?", "Perhaps: "),
+        ("will we be done by 1?", "Yes: peanut noodles is ready at 12:39–12:49, 11–21 min before"),
+        ("can it be ready by 12:30?", "No: peanut noodles is ready at 12:39–12:49, 9–19 min after"),
+        ("can I start the sauce earlier?", "Yes: sauce (step 3) waits for no other step."),
+        ("can I boil the noodles now?", "not before step 1, water, is over, at 12:16–12:19."),
+        ("what can I do while the water boils?", "(10–12 min): vegetables and sauce."),
+        ("what comes after the sauce?", "step 4, boil, at 12:24–12:30"),
+        ("what comes before draining?", "Before step 5, drain: step 4, boil"),
+        ("how can we catch up?", "the shorter minutes win back at most 10 min."),
+        ("how long does the sauce take?", "step 3: 6–8 min."),
+        ("how long do the noodles cook?", "step 4: 10–12 min, of it 8–10 min unattended."),
+        ("how long is the whole thing?", "34–44 min from start to finish, 26–34 min of it"),
+    ],
+)
+def test_a_question_in_the_middle_of_cooking(question: str, said: str) -> None:
+    """Times of day, and from now; what is over, under way or still to come."""
+    assert said in _noodles().say(question)
+
+
+def test_a_delay_is_in_every_answer_after_it() -> None:
+    """10 minutes behind: 12:34–12:40 for the noodles, ready 12:49–12:59, and it is said."""
+    play = _noodles()
+    play.say("behind 10")
+    assert "at 12:34–12:40, in 24–30 min." in play.say("when do the noodles go in?")
+    shown = play.say("are we on time?")
+    assert "10 min behind: peanut noodles ready at 12:49–12:59." in shown
+    assert "Planned from 12:05: ready by 12:49 at the latest." in shown
+    play.say("ahead 10")
+    assert "On time" in play.say("how are we doing?")
+
+
+def test_what_is_over_counts_in_the_answers() -> None:
+    """Vegetables over at 12:15, so the sauce 12:15–12:21 to :23, and the noodles at 12:21–12:23.
+
+    The water is ready at 12:16–12:19, before that; noodles, drain, loosen, toss: 15–19 more.
+    """
+    play = _noodles()
+    play.wall.forward(5)
+    play.say("done 2")
+    assert "at 12:21–12:23, in 6–8 min." in play.say("when do the noodles go in?")
+    assert "ready at 12:36–12:42, in 21–27 min." in play.say("how much longer?")
+    assert "Vegetables: step 2 of 7, is over" in play.say("when do I cut the vegetables?")
+
+
+def test_a_clock_is_of_its_own_recipe() -> None:
+    """While the noodles cook, a question about the chili knows no start."""
+    shown = _noodles().say("how long does the turkey chili take?")
+    assert "54 min–1 h 10 min from start to finish" in shown
+    assert "12:" not in shown
+
+
+@pytest.mark.parametrize("question", ["are we on time?", "what step are we on?", "where are we?"])
+def test_without_a_clock_the_start_is_asked_for(question: str) -> None:
+    """Nothing can be said of now; the answer asks when cooking began, with an example."""
+    shown = Play("peanut-noodles").say(question)
+    assert "When did you start?" in shown
+    assert "start 12:05" in shown
+
+
+def test_without_a_clock_the_order_still_tells() -> None:
+    """What needs what holds at any time: minutes after the start stand for times of day."""
+    play = Play("peanut-noodles")
+    assert "not before step 1, water, is over, 11–14 min after the start." in play.say(
+        "can I boil the noodles earlier?"
+    )
+    assert "Nothing of the recipe while step 3, simmer" in Play("red-lentil-soup").say(
+        "what can I do while it simmers?"
+    )
+    assert "19–25 min after the start" in play.say("how long until the noodles go in?")
