@@ -36,11 +36,19 @@ class Words(msgspec.Struct, frozen=True):
     pronouns: frozenset[str]
     without: frozenset[str]
     comparing: frozenset[str]
+    allergies: frozenset[str]
 
 
 def words_of(corpus: Corpus) -> Words:
     """The lists of a corpus; an empty one where it has none."""
-    names = ("question-openers", "follow-words", "pronouns", "without-words", "comparing-words")
+    names = (
+        "question-openers",
+        "follow-words",
+        "pronouns",
+        "without-words",
+        "comparing-words",
+        "allergen-words",
+    )
     found = [corpus.lists.get(name) for name in names]
     return Words(*(frozenset(record.words if record else ()) for record in found))
 
@@ -48,11 +56,13 @@ def words_of(corpus: Corpus) -> Words:
 def is_follow_up(reading: Reading, words: Words) -> bool:
     """Whether a text leans on the question before it: short, and no question of its own.
 
+    An allergy is never read into another question.
+
     "And how long does it keep?" asks for itself; "and for 40?", "what about without the peanuts?"
     and "same for the chili" do not.
     """
     said = _opening(reading.words, words)
-    if len(reading.words) > SHORT or not said:
+    if len(reading.words) > SHORT or not said or words.allergies & set(said):
         return False
     leaning = len(said) < len(reading.words)
     asks = said[0] in words.openers

@@ -6,6 +6,7 @@ import msgspec
 
 from assistant.answer import Answer, Figure
 from assistant.corpus.records import Line, Recipe
+from assistant.kinds.absent import absent as absence
 from assistant.kinds.quote import LONGEST_HEADLINE
 from assistant.kinds.shelf import (
     Shelf,
@@ -42,23 +43,19 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
 
 def _some(reading: Reading, recipe: Recipe, items: list[str], shelf: Shelf) -> Answer:
     lines = [line for item in items for line in same_item(recipe.lines, item)]
-    absent = [
-        item.name if (item := shelf.item(ident)) else ident
-        for ident in items
-        if not same_item(recipe.lines, ident)
-    ]
+    absent = [ident for ident in items if not same_item(recipe.lines, ident)]
     if not lines:
         have = listed([line_name(line, shelf) for line in recipe.lines])
         return make(
             reading,
             "quoted",
-            f"The {recipe.title.lower()} has no {listed(absent, 'or')} in it.",
+            absence(recipe, absent, shelf),
             lines=(f"It is made of {have}.",),
             sources=(record_source(recipe),),
         )
     said = listed([_said(line, shelf) for line in lines[:3]])
     figures = [_figure(line, recipe, shelf) for line in lines]
-    rows = [f"There is no {name} in it." for name in absent]
+    rows = [absence(recipe, [ident], shelf) for ident in absent]
     headline = f"{recipe.title} for {recipe.yields.servings}: {said}."
     sources = [record_source(recipe, line.line) for line in lines]
     return make(reading, "quoted", headline, figures, rows, sources)

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Line, Recipe
+from assistant.kinds.absent import absent as absence
 from assistant.kinds.shelf import (
     SIZES,
     Shelf,
@@ -167,12 +168,11 @@ def _to_buy(line: Line, factor: Fraction, shelf: Shelf) -> str:
 
 
 def _absent(reading: Reading, recipe: Recipe, absent: Sequence[str], shelf: Shelf) -> Answer:
-    names = [item.name if (item := shelf.item(ident)) else ident for ident in absent]
     have = listed([line_name(line, shelf) for line in recipe.lines])
     return make(
         reading,
         "quoted",
-        f"The {recipe.title.lower()} has no {listed(names, 'or')} in it.",
+        absence(recipe, absent, shelf),
         lines=(f"It is made of {have}.",),
         sources=(record_source(recipe),),
     )
