@@ -38,6 +38,12 @@ def run(arguments: Sequence[str]) -> int:
         # The reader has gone: leave quietly, and keep Python from complaining as it closes.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
+    except OSError as error:
+        # A full disk, mostly, found when the output is written; nothing more can be written there.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        what = f"{error.filename}: " if error.filename else "the output is not complete: "
+        print(f"assistant: {what}{error.strerror or error}", file=sys.stderr)
+        return UNUSABLE
     except KeyboardInterrupt:
         return 130
 

@@ -21,7 +21,7 @@ def test_what_nothing_holds_is_absent() -> None:
 
 
 def test_an_allergy_is_not_read_into_the_question_before() -> None:
-    """ "What if my guest is allergic to peanuts?" after "how much peanut butter?" asks for itself."""
+    """ "What if a guest is allergic?" after "how much peanut butter?" asks for itself."""
     context = desk().context("peanut-noodles", None, TODAY)
     context = desk().converse("how much peanut butter for 14?", context).context
     (answer,) = desk().converse("what if my guest is allergic to peanuts?", context).answers

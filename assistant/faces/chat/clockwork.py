@@ -96,7 +96,7 @@ class Clockwork:
         up = [t for t in self.timers if t.rings <= now]
         self.timers = [t for t in self.timers if t.rings > now]
         self._announced.difference_update(up)
-        return [f"{t.name} is up, since {t.rings:%H:%M}" for t in up]
+        return [f"{t.name} is up, since {_of(t.rings)}" for t in up]
 
     # -------------------------------------------------------------------------- commands
 

@@ -64,7 +64,14 @@ def _now(clock: str) -> Callable[[], datetime.datetime]:
     """The clock on the wall; or, for a session shown in a document, one that stands still."""
     if not clock:
         return datetime.datetime.now
-    fixed = datetime.datetime.fromisoformat(clock)
+    try:
+        fixed = datetime.datetime.fromisoformat(clock)
+    except ValueError:
+        from assistant.faces.cli import Unusable
+
+        raise Unusable(
+            f'--clock: "{clock}" is no moment; write one like 2026-11-25T12:05'
+        ) from None
     return lambda: fixed
 
 

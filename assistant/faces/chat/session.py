@@ -115,35 +115,57 @@ class Session:
         return Reply(tuple(rows))
 
     def _pasted(self, text: str) -> Reply:
-        """A pasted transcript: each message in turn; what asks nothing is counted, not dropped."""
-        rows: list[Row] = []
-        answers: list[Answer] = []
+        """A pasted transcript: each message in turn, what is urgent before all others.
+
+        What asks nothing is counted, not dropped. Messages may be of different people: none is
+        read as a reply to the one before it.
+        """
+        told_: list[tuple[Answer, str]] = []
         left: list[str] = []
         for message in messages(text):
-            command = told(message)
-            try:
-                turn = self.desk.converse(message, self._settled())
-            except UnusableQuestion:
+            found = self._message(message)
+            told_ += [(a, message if len(found) == 1 else a.question) for a in found]
+            if not found:
                 left.append(message)
-                continue
-            found = [a for a in turn.answers if a.verdict != "unknown" or "?" in message]
-            if not found or (command is not None and not any(a.urgent for a in found)):
-                left.append(message)
-                continue
-            self._context = turn.context
-            answers += found
-            for answer in found:
-                rows += [
-                    *([Row("text", "")] if rows else []),
-                    *card.glance(answer, answer.question),
-                ]
-        self._last = tuple(answers)
-        rows += self._logged(answers)
+        told_.sort(key=lambda one: not one[0].urgent)
+        self._last = tuple(answer for answer, _ in told_)
+        rows: list[Row] = []
+        for answer, asked in told_:
+            rows += [*([Row("text", "")] if rows else []), *card.glance(answer, asked)]
+        rows += self._logged(self._last)
         if left:
             number = "1 line asks" if len(left) == 1 else f"{len(left)} lines ask"
             shown = "; ".join(f'"{line[:40]}"' for line in left[:3])
             rows.append(Row("small", f"{number} nothing: {shown}{' …' if len(left) > 3 else ''}"))
+        urgent = [one for one in told_ if one[0].urgent]
+        if urgent and len(told_) > 1:
+            # The first answer may have left the screen: it is said again where the eye is.
+            answer, asked = urgent[0]
+            rows.append(Row("urgent", f'URGENT, answered first: "{asked[:60]}" {answer.headline}'))
         return Reply(tuple(rows))
+
+    def _message(self, message: str) -> list[Answer]:
+        """The answers to one message of a transcript; none where it asks nothing."""
+        alone = msgspec.structs.replace(
+            self._settled(), asked="", about="", pending=False, rivals=()
+        )
+        try:
+            turn = self.desk.converse(message, alone)
+        except UnusableQuestion:
+            return []
+        asks = "?" in message or self._opens(message)
+        found = [a for a in turn.answers if a.verdict != "unknown" or asks]
+        if told(message) is not None and not any(a.urgent for a in found):
+            return []
+        if found:
+            self._context = turn.context
+        return found
+
+    def _opens(self, message: str) -> bool:
+        """Whether a message begins as a question does, with or without its mark."""
+        openers = self.desk.corpus.lists.get("question-openers")
+        first = message.split(maxsplit=1)[0].lower().replace("'", "").replace("’", "")
+        return openers is not None and first in openers.words
 
     def _logged(self, answers: Sequence[Answer]) -> list[Row]:
         """Add the questions to the log where the user wants one; what to say if it fails, once."""
@@ -183,7 +205,9 @@ class Session:
         if name in {"start", "next", "done", "behind", "ahead", "timer"}:
             recipes = self.desk.corpus.recipes
             subject = recipes.get(self._context.recipe) or recipes.get(self._context.subject)
-            return self.clock.do(name, rest, subject)
+            reply = self.clock.do(name, rest, subject)
+            larger = self._larger(subject) if name == "start" and len(reply.rows) > 1 else []
+            return Reply((*reply.rows, *larger))
         if name == "leave":
             return Reply((), leave=True)
         if name == "help":
@@ -197,6 +221,17 @@ class Session:
         if name == "copy":
             return self._copy()
         return self._switch(name, rest.lower())
+
+    def _larger(self, recipe: Recipe | None) -> list[Row]:
+        """What a batch larger than the recipe's own does to its minutes."""
+        servings = self._context.servings
+        if recipe is None or servings is None or servings <= recipe.yields.servings:
+            return []
+        text = (
+            f"The minutes are for {recipe.yields.servings}; for {show_number(servings)} cutting and"
+            " coming to the boil take longer."
+        )
+        return [Row("small", text)]
 
     def _pin(self, rest: str) -> Reply:
         recipes = self.desk.corpus.recipes

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from assistant.faces.chat.keep import Keep
 from assistant.faces.chat.rows import Row, printed
+from assistant.faces.chat.session import answered
 
 
 def test_a_pinned_recipe_and_servings_answer_for_themselves() -> None:
@@ -116,6 +117,12 @@ def test_the_clock_shows_every_step_at_its_time() -> None:
     assert "Red lentil soup from 12:05: ready at 12:44–12:51." in shown
     assert "12:12–12:14 step 3" in shown
     assert "12:42–12:49" in play.say("when does the spinach go in?")
+
+
+def test_the_start_says_that_a_larger_batch_takes_longer() -> None:
+    """The minutes are the recipe's own for 6; with 14 pinned it is said, with 4 it is not."""
+    assert "The minutes are for 6; for 14" in Play("red-lentil-soup", 14).say("start 12:05")
+    assert "The minutes" not in Play("red-lentil-soup", 4).say("start 12:05")
 
 
 def test_next_says_what_runs_and_what_is_due() -> None:
@@ -296,6 +303,32 @@ def test_a_pasted_transcript_is_answered_question_by_question() -> None:
     assert "14 cups" in play.say("more")
 
 
+def test_what_is_urgent_in_a_transcript_comes_before_all_else() -> None:
+    """Its answer is the first and is said again at the end, in the words that were pasted."""
+    play = Play("red-lentil-soup")
+    rows = play.rows("how much broth?\nI just ate some and my throat feels tight\nis it vegan?\n")
+    assert rows[0].text == "> I just ate some and my throat feels tight"
+    assert rows[1].style == "urgent"
+    assert rows[-1].style == "urgent"
+    assert rows[-1].text.startswith('URGENT, answered first: "I just ate some')
+    assert "Call 911" in rows[-1].text
+    assert "URGENT" in play.say("copy")
+
+
+def test_messages_of_a_transcript_are_no_replies_to_each_other() -> None:
+    """A second person's words are not put into the first one's question."""
+    shown = Play("red-lentil-soup").say("how much broth for 14?\nand the carrots, lovely")
+    assert "14 cups" in shown
+    assert "how much" not in shown.partition("14 cups")[2]
+
+
+def test_an_unanswered_question_without_a_mark_is_no_line_that_asks_nothing() -> None:
+    """It begins as questions do, so it is answered with "I don't know" and kept for gaps."""
+    shown = Play().say("how do I make beef wellington\nthanks a lot")
+    assert "> how do I make beef wellington" in shown
+    assert "1 line asks nothing" in shown
+
+
 def test_leaving() -> None:
     """`leave` ends the chat and says nothing."""
     reply = Play().session.line("leave")
@@ -393,3 +426,20 @@ def test_no_line_breaks_the_session(line: str) -> None:
     text = printed(play.rows(line), 60)
     assert all(c == "\n" or c.isprintable() for c in text)
     assert len(play.session.bar(60)) < 60
+
+
+def test_a_fault_in_an_answer_does_not_end_the_chat(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is said in one sentence, and the next line is answered."""
+    play = Play("red-lentil-soup")
+    play.say("start 12:05")
+
+    def fails(line: str) -> None:
+        raise ZeroDivisionError("by hand")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(play.session, "_reply", fails)
+        head, rest = answered(play.session, "how much broth?").rows
+    assert head.text.startswith("This could not be answered: a fault in the program (ZeroDivision")
+    assert "as before" in rest.text
+    assert "cups" in play.say("how much broth?")
+    assert "Next: step 1" in play.say("next")
