@@ -17,6 +17,13 @@ _STREET = re.compile(
     r"\b\d{1,6}\s(?:[A-Z][\w.]{0,20}\s){1,4}"
     r"(?:Street|St|Avenue|Ave|Road|Rd|Lane|Ln|Drive|Dr|Court|Ct|Boulevard|Blvd|Place|Way)\b\.?"
 )
+# Who sent a question or is to hear of it, told before it: "from Priya and Lea: …".
+_SENDER = re.compile(r"\s{0,9}(?:from|for)\s[^:.?!\n]{1,60}(?=:)", re.IGNORECASE)
+# What stands behind a word: more names, then two words that may say that somebody asked.
+_AFTER = re.compile(
+    r"(?:\s(?:(?:and|&)\s)?[^\W\d_a-z][^\W\d_]{1,20}){0,3},?\s(?:also\s)?"
+    r"(([a-z']{1,20})(?:\s[a-z']{1,20})?)"
+)
 _GAP = re.compile(r"[,.:]?\s{1,4}")
 _WORD = re.compile(r"[^\W\d_](?:[\w'’]*\w)?")
 _NAME = re.compile(r"[^\W\d_][^\W\d_'’-]*(?:['’-][^\W\d_]+)*")
@@ -29,12 +36,15 @@ class Masker:
         lists = corpus.lists
         self.shown = shown
         self.never = words_of(lists, "inbox-never-names") | food_words(corpus)
-        self.cues = words_of(lists, "inbox-name-cues") | words_of(lists, "inbox-greetings")
+        relations = words_of(lists, "inbox-name-cues") | words_of(lists, "inbox-name-sources")
+        self.cues = relations | words_of(lists, "inbox-greetings")
+        self.relations = {cue for cue in relations if " " not in cue}
+        self.says = words_of(lists, "inbox-name-says")
+        self.tellers = self.never | words_of(lists, "inbox-tellers")
         self.greetings = {g.split()[-1] for g in words_of(lists, "inbox-greetings")}
         self.first = {cue.split()[-1] for cue in self.cues}
-        staff = (
-            "|".join(sorted(map(re.escape, words_of(lists, "inbox-staff-words")), key=len)) or "staff"
-        )
+        marks = sorted(map(re.escape, words_of(lists, "inbox-staff-words")), key=len)
+        staff = "|".join(marks) or "staff"
         self.staff = re.compile(
             rf"\b({staff})(\s*(?:number|no\.?|num|id|#|:)?\s*[#:]?\s*)(?=[\w-]{{0,12}}\d)[\w-]{{2,14}}",
             re.IGNORECASE,
@@ -71,6 +81,8 @@ class Masker:
         at = 0
         before = ""
         masked_end = -1
+        sender = _SENDER.match(text)
+        head = sender.end() if sender else 0
         for found in _WORD.finditer(text):
             word = found.group()
             low = fold(word.removesuffix("'s").removesuffix("’s"))
@@ -86,6 +98,10 @@ class Masker:
                     or (
                         (not (word.isupper() and len(word) > 1))
                         and self._cued(before, text, found.start())
+                    )
+                    or (
+                        low not in self.tellers
+                        and (found.start() < head or self._told(text, found))
                     )
                     or (masked_end >= 0 and text[masked_end : found.start()] in {" ", ". ", "-"})
                 )
@@ -115,6 +131,18 @@ class Masker:
         ahead = fold(re.sub(r"[^\w\s']", " ", text[max(0, start - 40) : start])).replace("'", "")
         flat = " ".join(ahead.split())
         return any(flat == cue or flat.endswith(f" {cue}") for cue in self.cues)
+
+    def _told(self, text: str, found: re.Match[str]) -> bool:
+        """Whether a capital word is named as somebody: "Lea asked", "@Lea", "Lea's son"."""
+        word = found.group()
+        if text[found.start() - 1 : found.start()] == "@":
+            return True
+        after = _AFTER.match(text, found.end())
+        if after is None or (word.isupper() and len(word) > 1):
+            return False
+        if word.endswith(("'s", "’s")):
+            return after[2] in self.relations
+        return after[1] in self.says or after[2] in self.says
 
     def _names(self, sender: str, own: bool = False) -> set[str]:
         """The words of a sender's name; of an address also its first part."""
