@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 
 from assistant.corpus.records import Step
 from assistant.kitchen.clock import (
+    Progress,
+    beside,
     due,
     hands_on,
     longest_chain,
@@ -156,3 +158,29 @@ def test_times_of_day_are_shown_as_they_were_written() -> None:
     assert read_face(18, "18:30") == "24"
     assert read_face(18, "6:30 pm") == "12pm"
     assert read_face(6, "6:30") == "12"
+
+
+def test_what_can_be_done_beside_a_step() -> None:
+    """Beside the boiling of water the noodles' vegetables and sauce; the soup's simmering has none.
+
+    Neither needs the water, nor does the water need them: corpus/recipes/peanut-noodles.yaml.
+    """
+    noodles = desk().corpus.recipes["peanut-noodles"].steps
+    assert beside(noodles, "water") == ("vegetables", "sauce")
+    assert beside(noodles, "drain") == ("vegetables", "sauce")
+    assert beside(noodles, "sauce") == ("water", "vegetables", "boil", "drain")
+    assert beside(noodles, "toss") == ()
+    assert beside(desk().corpus.recipes["red-lentil-soup"].steps, "simmer") == ()
+
+
+def test_progress_holds_what_is_over_and_under_way() -> None:
+    """The soup at minute 8 with step 1 over at 5: step 2 ran from 5 to 6, step 3 runs from 6."""
+    steps = desk().corpus.recipes["red-lentil-soup"].steps
+    progress = Progress(
+        "red-lentil-soup", Fraction(720), Fraction(720), Fraction(8), (("soften", Fraction(5)),)
+    )
+    plan = progress.plan(steps)
+    current, later = progress.due(plan)
+    assert [t.step.id for t in current] == ["simmer"]
+    assert current[0].start == _r(6, 6)
+    assert [t.step.id for t in later] == ["blend", "finish"]
