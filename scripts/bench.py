@@ -1,7 +1,8 @@
 """How fast the assistant is, as ratios against a named baseline in the same run.
 
-    python scripts/bench.py            start, a warm answer, the parts of a start
-    python scripts/bench.py --index    the index over growing corpora, beside other libraries
+    python scripts/bench.py                     start, a warm answer, the parts of a start
+    python scripts/bench.py --questions FILE    whole answers to the questions of a file
+    python scripts/bench.py --index             the index over growing corpora (bench_index.py)
 
 Every number is the best of several runs, since the machine may be busy; the ratio is the point.
 """
@@ -105,60 +106,36 @@ def compiling() -> None:
     print(f"\nsnapshot: {building * 1000:.0f} ms, {building / reading:.0f} x reading the files")
 
 
-def index(sizes: Sequence[int]) -> None:
-    """Index building and queries at several sizes, beside rank-bm25 over all passages and bm25s."""
-    import bm25s  # type: ignore[import-untyped, unused-ignore]
+def answers(path: Path) -> None:
+    """Whole answers to every question of a file, each asked once, beside two baselines."""
+    import datetime
+
+    from bench_index import document, listed, percentile, terms
     from rank_bm25 import BM25Okapi
 
     from assistant.corpus.files import corpus_folder
-    from assistant.retrieval.index import Passage, build
-    from assistant.retrieval.words import stem, tokens
-    from assistant.snapshot import open_snapshot
+    from assistant.desk import Desk
+    from assistant.retrieval.words import tokens
 
-    base = open_snapshot(corpus_folder()).passages()[0]
-    queries = [[token.text for token in tokens(question)] for question in QUESTIONS]
-    stems = [[stem(word) for word in query] for query in queries]
-    print(
-        f"\n{'passages':>9}{'build s':>9}{'ours ms':>9}{'rank ms':>9}{'bm25s ms':>9}{'B/token':>9}"
-    )
-    for size in sizes:
-        passages = [
-            Passage(
-                id=f"{i}",
-                record=one.record,
-                source=one.source,
-                kinds=one.kinds,
-                title=one.title,
-                text=f"{one.text} {base[(i * 7) % len(base)].title} variant{i % 997}",
-                where=one.where,
-                ingredients=one.ingredients,
-                asks=one.asks,
-            )
-            for i in range(size)
-            for one in (base[i % len(base)],)
-        ]
-        start = time.perf_counter()
-        made = build(passages)
-        built = time.perf_counter() - start
-        words = [
-            [stem(t.text) for t in tokens(" ".join((p.title, *p.ingredients, *p.asks, p.text)))]
-            for p in passages
-        ]
-        count = sum(len(one) for one in words)
-        ours = best(lambda: [made.search(query) for query in queries], 3) / len(queries)  # noqa: B023
-        rank = BM25Okapi(words)
-        theirs = best(lambda: [rank.get_scores(query) for query in stems[:3]], 1) / 3  # noqa: B023
-        sparse = bm25s.BM25()
-        sparse.index(words, show_progress=False)
-        other = best(
-            lambda: [sparse.retrieve([q], k=5, show_progress=False) for q in stems],  # noqa: B023
-            3,
-        ) / len(stems)
-        size_of = (len(made.numbers) + len(made.impacts) + len(made.starts)) / count
-        print(
-            f"{size:>9,}{built:>9.1f}{ours * 1000:>9.2f}{theirs * 1000:>9.2f}"
-            f"{other * 1000:>9.2f}{size_of:>9.1f}"
-        )
+    desk = Desk.open(corpus_folder())
+    context = desk.context(today=datetime.date(2026, 11, 25))
+    rank = BM25Okapi([document(passage) for passage in desk.snapshot.passages()[0]])
+    asked = listed(path, sys.maxsize)
+    runs: dict[str, Callable[[str], object]] = {
+        "cutting it into words": tokens,
+        "rank-bm25 over all passages": lambda question: rank.get_scores(terms([question])),
+        "whole answer": lambda question: desk.ask(question, context),
+    }
+    print(f"{f'{len(asked):,} questions, one process':<40}{'p50 ms':>9}{'p95 ms':>9}{'x rank':>8}")
+    took: dict[str, list[float]] = {name: [] for name in runs}
+    desk.ask(SCALE, context)
+    for question in asked:
+        for name, run in runs.items():
+            took[name].append(best(lambda run=run, asked=question: run(asked), 1))  # type: ignore[misc]
+    base = percentile(took["rank-bm25 over all passages"], 0.5)
+    for name, times in took.items():
+        half, most = percentile(times, 0.5), percentile(times, 0.95)
+        print(f"{name:<40}{half:>9.2f}{most:>9.2f}{half / base:>8.1f}")
 
 
 def chat(times: int) -> None:
@@ -212,10 +189,17 @@ def main() -> None:
     parser.add_argument("--times", type=int, default=7, help="runs of each measurement")
     parser.add_argument("--index", action="store_true", help="the index over growing corpora")
     parser.add_argument("--chat", action="store_true", help="the first prompt and completion")
-    parser.add_argument("--sizes", type=int, nargs="+", default=[2_000, 10_000])
+    parser.add_argument("--questions", type=Path, help="whole answers to a file's questions")
+    parser.add_argument("--sizes", type=int, nargs="+", help="how many passages, with --index")
     args = parser.parse_args()
     if args.index:
-        index(args.sizes)
+        import bench_index
+
+        asked = bench_index.questions(args.questions, bench_index.MOST)
+        bench_index.compare(args.sizes or bench_index.SIZES, asked)
+        return
+    if args.questions:
+        answers(args.questions)
         return
     if args.chat:
         chat(args.times)
