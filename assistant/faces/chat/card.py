@@ -8,6 +8,8 @@ from assistant.answer import Answer, Caution
 from assistant.faces.chat.rows import Row, Style
 
 LINES = 3
+# So many characters of lines are a glance; the first line stands whatever its length.
+ROOM = 360
 COPY = 500
 _LEVELS = {"stop": "STOP", "warn": "Caution", "note": "Note"}
 _TAKEN = "Taken as:"
@@ -22,7 +24,7 @@ def glance(answer: Answer, question: str = "") -> list[Row]:
     rows += _head(answer)
     whole = answer.urgent or answer.medical
     lines = _urgent(answer) if answer.urgent else list(answer.lines)
-    shown = lines if whole else lines[: LINES + (1 if lines[:1] and _taken(lines[0]) else 0)]
+    shown = lines if whole else _at_a_glance(lines)
     rows += [Row("text", line) for line in shown]
     folded = [c for c in answer.cautions if c.level == "note" and not whole]
     rows += [_caution(c) for c in answer.cautions if c not in folded]
@@ -30,6 +32,17 @@ def glance(answer: Answer, question: str = "") -> list[Row]:
     if rest:
         rows.append(Row("small", f"more: {rest}"))
     return rows
+
+
+def _at_a_glance(lines: list[str]) -> list[str]:
+    """What was taken as settled, and the first lines as far as they can be read at a glance."""
+    taken = lines[:1] if lines[:1] and _taken(lines[0]) else []
+    shown: list[str] = []
+    for line in lines[len(taken) : len(taken) + LINES]:
+        if shown and sum(map(len, shown)) + len(line) > ROOM:
+            break
+        shown.append(line)
+    return [*taken, *shown]
 
 
 def _urgent(answer: Answer) -> list[str]:

@@ -175,8 +175,9 @@ class Clockwork:
         by = show_minutes(minutes, minutes)
         title = running.recipe.title.lower()
         head = Row("head", f"{by} {which}: {title} ready at {self.running.ready()}.")
-        following = self._next(self.running).rows
-        return Reply((head, *(Row("text", row.text) for row in following[:2])))
+        current = self.running.due(self._now())[0]
+        following = self._next(self.running).rows[: 1 + len(current)]
+        return Reply((head, *(Row("text", row.text) for row in following)))
 
     def _timer(self, rest: str) -> Reply:
         now = self._now()
@@ -237,7 +238,7 @@ def _row(running: Running, t: Timed) -> str:
     from assistant.kinds.timing.plan import gist
 
     length = show_minutes(*t.length)
-    return f"{running.at(t.start)} step {running.number(t)}: {gist(t.step.text, 48)} ({length})"
+    return f"{running.at(t.start)} step {running.number(t)}: {gist(t.step.text, 44)} ({length})"
 
 
 def _of(moment: Moment) -> str:

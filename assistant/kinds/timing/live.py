@@ -150,7 +150,7 @@ def in_time(plan: Plan, live: Progress, end: Time) -> Answer:
     if end.face == "12":  # a plain time may lie on either side of noon: the one nearest is meant
         by = min((end.at + turn * _HALF for turn in range(-1, 4)), key=lambda t: abs(t - high))
     meal = show_time(end.at, end.face)
-    when = f"{plan.recipe.title.lower()} is ready {at(plan, total)}"
+    when = f"{plan.recipe.title.lower()} ready {at(plan, total)}"
     name, spare = "to spare", (max(by - high, Fraction(0)), max(by - low, Fraction(0)))
     if high == by:
         head = f"Just: {when}."

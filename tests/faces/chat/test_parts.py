@@ -6,6 +6,7 @@ import datetime
 import time
 from fractions import Fraction
 
+import msgspec
 import pytest
 from desk_fixture import desk
 from hypothesis import given
@@ -53,6 +54,13 @@ def test_a_glance_folds_lines_and_notes_and_says_so() -> None:
     assert "STOP: Never." in texts
     assert "Caution: Mind." in texts
     assert texts[-1] == "more: 2 lines, 1 note, the working, 1 source"
+
+
+def test_long_lines_are_no_glance() -> None:
+    """The first line stands; two more of 300 characters are folded and counted."""
+    long = msgspec.structs.replace(_answer(3), lines=("a" * 300, "b" * 300, "c" * 300))
+    texts = [row.text for row in card.glance(long)]
+    assert texts[1:] == ["a" * 300, "more: 2 lines, the working, 1 source"]
 
 
 def test_an_urgent_answer_is_not_folded() -> None:
