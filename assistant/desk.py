@@ -19,6 +19,7 @@ import msgspec
 from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
+from assistant.kinds.recipe.conditions import conditions
 from assistant.kinds.relevance import is_elsewhere, misses, strays
 from assistant.kinds.shelf import Shelf, make
 from assistant.kinds.unknown import unknown
@@ -228,6 +229,12 @@ class Desk:
         return cautions.attach(kind_module(kind).answer(reading, self.shelf), reading, self.shelf)
 
     def _answer(self, reading: Reading) -> Answer:
+        # A list of recipes may be asked for in the words of any kind: what they hold or bring.
+        looked_for = conditions(reading, self.shelf)
+        if looked_for is not None:
+            from assistant.kinds.recipe.catalog import answer_catalog
+
+            return answer_catalog(reading, looked_for, self.shelf)
         if not reading.kind:
             return unknown(reading, self.shelf)
         if reading.rivals:

@@ -10,10 +10,12 @@ written: the exit status says whether the model is the one learnt from the prese
 from __future__ import annotations
 
 import argparse
+import datetime
 import hashlib
 import json
 import sys
 from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -22,10 +24,16 @@ sys.path.insert(0, str(ROOT))
 from assistant.corpus.build import build  # noqa: E402
 from assistant.corpus.source import read_yaml  # noqa: E402
 from assistant.kinds.compile import FOLDER, kinds, wordings  # noqa: E402
-from assistant.question.model import FILE, features, load  # noqa: E402
+from assistant.question.model import FILE, features, load, pack  # noqa: E402
+from assistant.question.understand import (  # noqa: E402
+    Context,
+    food_places,
+    mentions_of,
+)
 from assistant.retrieval.words import tokens  # noqa: E402
+from assistant.snapshot import open_snapshot  # noqa: E402
 
-STRENGTH = 2.0
+STRENGTH = 1.0
 FEWEST = 2
 
 
@@ -51,13 +59,24 @@ def digest(pairs: list[tuple[str, str]]) -> str:
     return hashlib.blake2b(json.dumps(pairs).encode(), digest_size=8).hexdigest()
 
 
+def rows_of(questions: Sequence[str], corpus_folder: Path = ROOT / "corpus") -> list[list[str]]:
+    """Each question's features, its foods found as the program finds them."""
+    snapshot = open_snapshot(corpus_folder)
+    settled = Context(today=datetime.date(2026, 1, 1))
+    made = []
+    for text in questions:
+        named = mentions_of(text, snapshot.lexicon, snapshot.corpus, settled)
+        made.append(features([token.text for token in tokens(text)], food_places(named)))
+    return made
+
+
 def learn(pairs: list[tuple[str, str]]) -> str:
     """The model as JSON text, the same for the same texts."""
     import numpy
     from scipy.sparse import csr_matrix
     from sklearn.linear_model import LogisticRegression
 
-    rows = [features([token.text for token in tokens(text)]) for text, _ in pairs]
+    rows = rows_of([text for text, _ in pairs])
     counts = Counter(feature for row in rows for feature in row)
     names = sorted(name for name, count in counts.items() if count >= FEWEST)
     place = {name: i for i, name in enumerate(names)}
@@ -66,17 +85,14 @@ def learn(pairs: list[tuple[str, str]]) -> str:
     table = csr_matrix((ones, tuple(zip(*cells, strict=True))), shape=(len(rows), len(names)))
     fitted = LogisticRegression(C=STRENGTH, solver="newton-cg", max_iter=500)
     fitted.fit(table, [kind for _, kind in pairs])
-    lines = [
-        f"{json.dumps(name)}: {json.dumps([round(float(w), 2) for w in fitted.coef_[:, i]])}"
-        for i, name in enumerate(names)
-    ]
-    head = json.dumps([str(kind) for kind in fitted.classes_])
-    bias = json.dumps([round(float(b), 2) for b in fitted.intercept_])
-    return (
-        f'{{"kinds": {head},\n"bias": {bias},\n"digest": "{digest(pairs)}",\n"weights": {{\n'
-        + ",\n".join(lines)
-        + "\n}}\n"
-    )
+    model = {
+        "kinds": [str(kind) for kind in fitted.classes_],
+        "bias": [round(float(b), 2) for b in fitted.intercept_],
+        "digest": digest(pairs),
+        "features": "\n".join(names),
+        "weights": pack(fitted.coef_.T.tolist()),
+    }
+    return json.dumps(model, indent=0) + "\n"
 
 
 def main() -> int:

@@ -32,14 +32,14 @@ class KindForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class PlainForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A kind's plain.yaml: cues on plain words, for questions about what the corpus does not hold."""
+    """A kind's plain.yaml: cues on plain words, for questions about what is not in the corpus."""
 
     kind: str
     cues: tuple[CueForm, ...]
 
 
 class WordingsForm(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A kind's wordings.yaml: such questions as people put them, from which the kinds are learnt."""
+    """A kind's wordings.yaml: questions as people put them, from which the kinds are learnt."""
 
     kind: str
     wordings: tuple[str, ...]

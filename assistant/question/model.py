@@ -1,16 +1,19 @@
-"""What the cues leave open, decided by a small linear model over words and pairs of words.
+"""What kind a question is, learnt: a small linear model over words and pairs of words.
 
 The model is a multinomial logistic regression, learnt by scripts/train_kinds.py from the program's
 own example questions, and kept as plain numbers in model.json. It is applied here in plain Python:
 the log of a kind's chance is its bias plus the weights of the question's stems and pairs of stems,
-less the log of the sum of all. It is asked only where no cue matched, or two kinds lie close.
+less the log of the sum of all. A unit of the log chance counts for as much as a unit of a cue's
+weight: the cues decide where they are sure, the model where they lie close or none matched.
 """
 
 from __future__ import annotations
 
+import base64
 import math
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from itertools import pairwise
 from pathlib import Path
 
 import msgspec
@@ -18,28 +21,67 @@ import msgspec
 from assistant.retrieval.words import stem
 
 FILE = Path(__file__).with_name("model.json")
-# Kinds whose cue scores lie within this of the best are left for the model to decide between.
-CLOSE = 0.8
 # What one unit of the model's log chance weighs against one unit of a cue score.
-SHARE = 0.25
+SHARE = 1.0
+# A kind is held against no more than this, however unlikely the model takes it to be.
+FLOOR = -8.0
 # Without any cue the model must be at least this sure of a kind; below, the kind stays open.
-SURE = 0.6
+SURE = 0.3
+# A weight is kept as a whole number of these steps, from -127 to 127, in one byte.
+STEP = 1 / 24
 
 
-class Model(msgspec.Struct, frozen=True):
-    """Weights by feature, in the order of `kinds`; `digest` tells the texts it was learnt from."""
+class Model(msgspec.Struct, frozen=True, dict=True):
+    """Features, one a line, and each one's weights by kind in the order of `kinds`.
+
+    `weights` are signed bytes in base64, kinds within features, in steps of `STEP`; `digest` tells
+    the texts that the model was learnt from.
+    """
 
     kinds: tuple[str, ...]
     bias: tuple[float, ...]
-    weights: dict[str, tuple[float, ...]]
+    features: str
+    weights: str
     digest: str = ""
 
+    @cached_property
+    def _places(self) -> dict[str, int]:
+        size = len(self.kinds)
+        return {name: row * size for row, name in enumerate(self.features.split("\n"))}
 
-def features(words: Sequence[str]) -> list[str]:
-    """The stems of a question and its pairs of neighbors, each once; a figure is `#`."""
+    @cached_property
+    def _bytes(self) -> memoryview:
+        return memoryview(base64.b64decode(self.weights)).cast("b")
+
+    def of(self, feature: str) -> Sequence[int]:
+        """The weights of a feature in steps; none where it was not learnt."""
+        place = self._places.get(feature)
+        return () if place is None else self._bytes[place : place + len(self.kinds)]
+
+
+def pack(weights: Sequence[Sequence[float]]) -> str:
+    """Rows of weights as signed bytes in base64; a weight is held within what a byte can say."""
+    steps = [max(-127, min(127, round(weight / STEP))) for row in weights for weight in row]
+    return base64.b64encode(bytes(step & 0xFF for step in steps)).decode("ascii")
+
+
+def features(words: Sequence[str], foods: Sequence[range] = ()) -> list[str]:
+    """The stems of a question and its pairs of neighbors, each once; a figure is `#`.
+
+    The pairs stand there a second time with each of `foods`, the places of the foods and recipes
+    named, as one `<food>`: what is learnt of freezing soup holds for freezing stew.
+    """
     stems = ["#" if word[:1].isdigit() else stem(word) for word in words]
-    pairs = (f"{a} {b}" for a, b in zip(["^", *stems], [*stems, "$"], strict=True))
-    return list(dict.fromkeys((*stems, *pairs)))
+    inside = {place for span in foods for place in span[1:]}
+    starts = {span[0] for span in foods if span}
+    plain = [
+        "<food>" if place in starts else text
+        for place, text in enumerate(stems)
+        if place in starts or place not in inside
+    ]
+    pairs = [*pairwise(["^", *stems, "$"]), *pairwise(["^", *plain, "$"])]
+    made = dict.fromkeys((*stems, *(f"{a} {b}" for a, b in pairs)))
+    return [*made, *(["<food>"] if foods else [])]
 
 
 @lru_cache(maxsize=1)
@@ -48,35 +90,37 @@ def load() -> Model:
     return msgspec.json.decode(FILE.read_bytes(), type=Model)
 
 
-def chances(model: Model, words: Sequence[str]) -> dict[str, float]:
+def chances(
+    model: Model, words: Sequence[str], foods: Sequence[range] = ()
+) -> dict[str, float]:
     """The log of each kind's chance."""
     totals = list(model.bias)
-    for feature in features(words):
-        for place, weight in enumerate(model.weights.get(feature, ())):
-            totals[place] += weight
+    for feature in features(words, foods):
+        for place, steps in enumerate(model.of(feature)):
+            totals[place] += steps * STEP
     top = max(totals)
     whole = top + math.log(math.fsum(math.exp(total - top) for total in totals))
     return {kind: total - whole for kind, total in zip(model.kinds, totals, strict=True)}
 
 
 def decide(
-    scores: Sequence[tuple[str, float]], words: Sequence[str]
+    scores: Sequence[tuple[str, float]], words: Sequence[str], foods: Sequence[range] = ()
 ) -> tuple[tuple[str, float], ...]:
-    """Cue scores, highest first, with those near the top put in order by the model.
+    """Cue scores, each with what the model adds, highest first.
 
+    They are shifted so that the best keeps the best cue score and stays comparable with the rest.
     Without any score, the one kind that the model is sure of, with a score of 0; else none.
     """
-    if scores and (len(scores) < 2 or scores[0][1] - scores[1][1] >= CLOSE):
-        return tuple(scores)
     model = load()
-    learnt = chances(model, words)
+    learnt = chances(model, words, foods)
     if not scores:
         best = max(model.kinds, key=lambda kind: (learnt[kind], kind))
         return ((best, 0.0),) if learnt[best] >= math.log(SURE) else ()
-    floor = min(learnt.values())
-    near = [(k, s + SHARE * learnt.get(k, floor)) for k, s in scores if scores[0][1] - s < CLOSE]
-    top = scores[0][1]
-    near.sort(key=lambda pair: (-pair[1], pair[0]))
-    # The best keeps the best cue score, so that scores stay comparable with the rest.
-    shift = top - near[0][1]
-    return (*((k, s + shift) for k, s in near), *scores[len(near) :])
+    cued = dict(scores)
+    made = [
+        (kind, cued.get(kind, 0.0) + SHARE * max(learnt.get(kind, FLOOR), FLOOR))
+        for kind in {*cued, *learnt}
+    ]
+    made.sort(key=lambda pair: (-pair[1], pair[0]))
+    shift = scores[0][1] - made[0][1]
+    return tuple((kind, score + shift) for kind, score in made)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 import msgspec
@@ -116,21 +116,11 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
     conversation has settled. Returns a Reading whose kind is "" where no cue matched.
     """
     text = text[:LONGEST]
-    found = tokens(text)
-    quantities = find_quantities(text, found, lexicon.servings_words, context.today)
-    names = _names(found, lexicon.names)
-    recipe, assumed = _recipe(names, corpus, context)
-    if recipe:
-        names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
-    if not recipe:
-        never = corpus.lists["never-names"].words if "never-names" in corpus.lists else ()
-        names = [m for m in names if m.text not in never or m.type != "ingredient"]
-    arranged = _arrange(quantities, names)
-    mentions, outside = set_apart(arranged, found, lexicon.ordinary, bool(recipe))
+    found, recipe, assumed, mentions, outside = _named(text, lexicon, corpus, context)
     words = tuple(token.text for token in found)
     cues = find(lexicon.book, make_text(words, mentions))
     scores, matched = score(cues, words)
-    scores = decide(scores, words)
+    scores = decide(scores, words, food_places(mentions))
     kind = scores[0][0] if scores else ""
     rivals = tuple(k for k, s in scores[1:] if scores[0][1] - s < NEAR)
     servings, factor = _servings(mentions, corpus, context)
@@ -156,6 +146,36 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
         progress=context.progress,
         outside=outside,
     )
+
+
+def mentions_of(
+    text: str, lexicon: Lexicon, corpus: Corpus, context: Context
+) -> tuple[Mention, ...]:
+    """What a question names, without a decision on its kind: the kinds are learnt from it."""
+    return tuple(_named(text[:LONGEST], lexicon, corpus, context)[3])
+
+
+def food_places(mentions: Iterable[Mention]) -> list[range]:
+    """Where foods and recipes are named."""
+    return [range(m.start, m.end) for m in mentions if m.type in {"ingredient", "recipe"}]
+
+
+def _named(
+    text: str, lexicon: Lexicon, corpus: Corpus, context: Context
+) -> tuple[list[Token], str, tuple[str, ...], list[Mention], tuple[str, ...]]:
+    """The tokens, the recipe in hand, what was assumed for it, the mentions, and other words."""
+    found = tokens(text)
+    quantities = find_quantities(text, found, lexicon.servings_words, context.today)
+    names = _names(found, lexicon.names)
+    recipe, assumed = _recipe(names, corpus, context)
+    if recipe:
+        names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
+    if not recipe:
+        never = corpus.lists["never-names"].words if "never-names" in corpus.lists else ()
+        names = [m for m in names if m.text not in never or m.type != "ingredient"]
+    arranged = _arrange(quantities, names)
+    mentions, outside = set_apart(arranged, found, lexicon.ordinary, bool(recipe))
+    return found, recipe, assumed, mentions, outside
 
 
 def _names(found: Sequence[Token], names: Names) -> list[Mention]:

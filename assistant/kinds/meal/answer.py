@@ -208,28 +208,10 @@ def _none(
 
 
 def _recipes_with(reading: Reading, shelf: Shelf) -> Answer:
-    """ "What can I do with kale?": the recipes that use it."""
-    names = [item.name for ident in reading.foods if (item := shelf.item(ident))]
-    used = [
-        recipe
-        for recipe in shelf.corpus.recipes.values()
-        if any(line.item in reading.foods for line in recipe.lines)
-    ]
-    if not used:
-        return make(
-            reading,
-            "unknown",
-            f"None of the programme's recipes uses {listed(names, 'or')}."[:120],
-            sources=[record_source(shelf.corpus.pantry[reading.foods[0]])],
-        )
-    titles = listed([recipe.title.lower() for recipe in used[:5]])
-    lines = [
-        f"{recipe.title}: {line.text}."
-        for recipe in used
-        for line in recipe.lines
-        if line.item in reading.foods
-    ]
-    headline = f"With {listed(names)} there are: {titles}."
-    if len(headline) > 120:
-        headline = f"{len(used)} recipes use {listed(names)}; they are listed below."[:120]
-    return make(reading, "quoted", headline, (), lines, [record_source(recipe) for recipe in used])
+    """ "What to do with kale?": the recipes that use one of the foods named."""
+    from assistant.kinds.recipe.catalog import answer_catalog
+    from assistant.kinds.recipe.conditions import Food
+
+    named = {m.text: m.id for m in reading.all("ingredient") if m.id in reading.foods}
+    foods = Food(tuple((text, (ident,)) for text, ident in named.items()), wanted=True)
+    return answer_catalog(reading, (foods,), shelf)
