@@ -3,6 +3,7 @@
     python scripts/bench.py                     start, a warm answer, the parts of a start
     python scripts/bench.py --questions FILE    whole answers to the questions of a file
     python scripts/bench.py --index             the index over growing corpora (bench_index.py)
+    python scripts/bench.py --chat              the first prompt, a completion menu (bench_chat.py)
 
 Every number is the best of several runs, since the machine may be busy; the ratio is the point.
 """
@@ -138,51 +139,6 @@ def answers(path: Path) -> None:
         print(f"{name:<40}{half:>9.2f}{most:>9.2f}{half / base:>8.1f}")
 
 
-def chat(times: int) -> None:
-    """From the start of `assistant chat` to its first prompt, and from a keystroke to its menu."""
-    from assistant.corpus.files import corpus_folder
-    from assistant.desk import Desk
-    from assistant.faces.chat.complete import Completions, names_of
-
-    with tempfile.TemporaryDirectory() as cache:
-        ours = min(_first_prompt(cache) for _ in range(times + 1))
-        bare = process(("-c", "import pint, prompt_toolkit"), times, cache)
-    ratio = f"{ours / bare:5.2f} x import pint, prompt_toolkit"
-    print(f"first prompt        {ours * 1000:7.0f} ms  {ratio}")
-    names = names_of(Desk.open(corpus_folder()).corpus)
-    many = Completions(f"{name} {i}" for i in range(100) for name in names)
-    typed = ("how much le", "what instead of the re", "red lentil so", "is the chick")
-    took = best(lambda: [many.of(text) for text in typed], times) / len(typed)
-    print(f"keystroke to menu   {took * 1000:7.2f} ms  among {len(many.names):,} names")
-
-
-def _first_prompt(cache: str) -> float:
-    """Seconds until the prompt stands in a pseudo-terminal, with its bar below it."""
-    import fcntl
-    import pty
-    import struct
-    import termios
-
-    environment = {**os.environ, "ASSISTANT_CACHE": cache, "ASSISTANT_DATA": cache}
-    environment["TERM"] = "xterm-256color"
-    main_end, side = pty.openpty()
-    fcntl.ioctl(main_end, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
-    start = time.perf_counter()
-    with subprocess.Popen(
-        [sys.executable, "-m", "assistant", "chat"],
-        stdin=side, stdout=side, stderr=side, cwd=ROOT, env=environment,
-    ) as running:  # fmt: skip
-        os.close(side)
-        seen = b""
-        # The editor asks where the cursor is just before it draws the prompt.
-        while b">" not in seen.partition(b"\x1b[6n")[2]:
-            seen += os.read(main_end, 65536)
-        took = time.perf_counter() - start
-        running.kill()
-    os.close(main_end)
-    return took
-
-
 def main() -> None:
     """Run the benchmarks asked for."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
@@ -202,6 +158,8 @@ def main() -> None:
         answers(args.questions)
         return
     if args.chat:
+        from bench_chat import chat
+
         chat(args.times)
         return
     start_up(args.times)

@@ -19,7 +19,13 @@ class Completions:
     """The names of a corpus by their beginnings."""
 
     def __init__(self, names: Iterable[str]) -> None:
-        self.names = sorted({name.lower() for name in names if name})
+        # Sorted letter by letter: one great sort would hold up whoever types meanwhile.
+        letters: dict[str, set[str]] = {}
+        for name in names:
+            if name:
+                lowered = name.lower()
+                letters.setdefault(lowered[0], set()).add(lowered)
+        self.names = [name for letter in sorted(letters) for name in sorted(letters[letter])]
 
     def of(self, text: str) -> list[tuple[str, int]]:
         """Names that the last words of a text begin, the longest beginning first.

@@ -120,6 +120,12 @@ def test_names_are_completed_from_their_last_words() -> None:
     assert found.of("x") == []
 
 
+def test_names_are_sorted_and_each_is_there_once() -> None:
+    """However they are gathered, the names stand in one order without doubles."""
+    names = names_of(desk().corpus)
+    assert Completions(names).names == sorted({name.lower() for name in names if name})
+
+
 def test_every_name_of_the_corpus_is_found_by_its_beginning() -> None:
     """Each recipe title comes up before it is typed out."""
     found = Completions(names_of(desk().corpus))
