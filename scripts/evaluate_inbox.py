@@ -21,6 +21,8 @@ from assistant.corpus.files import corpus_folder
 from assistant.desk import Desk
 from assistant.inbox.engine import triage
 from assistant.inbox.message import Item, Message
+from assistant.inbox.readers import read
+from assistant.inbox.readers.forms import Options
 from assistant.inbox.sort import Settings
 
 STATES = {
@@ -44,8 +46,7 @@ def main() -> int:
         return 2
     rows = [json.loads(line) for line in args.file.read_text("utf-8").splitlines() if line.strip()]
     desk = Desk.open(corpus_folder())
-    messages = [message(row) for row in rows]
-    items = triage(messages, desk, Settings(today=datetime.date.today())).items
+    items = triage(messages_of(args.file, desk), desk, Settings(today=datetime.date.today())).items
     for line in measures(rows, items):
         print(line)
     if args.misses:
@@ -54,16 +55,12 @@ def main() -> int:
     return 0
 
 
-def message(row: dict[str, Any]) -> Message:
-    """A labelled row as a message."""
-    return Message(
-        source=row["id"],
-        id=row["id"],
-        received=row.get("received", ""),
-        sender=row.get("from", ""),
-        subject=row.get("subject", ""),
-        text=row["text"],
-    )
+def messages_of(file: Path, desk: Desk) -> list[Message]:
+    """The messages of a file, read as `assistant triage` reads it."""
+    lists = desk.corpus.lists
+    fields = ("text", "id", "name", "date", "subject")
+    words = {field: lists[f"inbox-{field}"].words for field in fields}
+    return read([str(file)], Options(format="jsonl", words=words)).messages
 
 
 def right(row: dict[str, Any], item: Item) -> bool:

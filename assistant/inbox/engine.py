@@ -7,7 +7,7 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 import msgspec
 
@@ -143,7 +143,7 @@ def _workers(jobs: Jobs) -> contextlib.AbstractContextManager[object]:
         ) from None
     stack = contextlib.ExitStack()
     try:
-        client = stack.enter_context(Client(jobs.cluster, timeout="10s"))
+        client = stack.enter_context(cast(Any, Client)(jobs.cluster, timeout="10s"))
     except (OSError, ValueError) as error:
         raise InboxError(f"--cluster: no Dask scheduler answers at {jobs.cluster}") from error
     stack.enter_context(joblib.parallel_config(backend="dask", client=client))

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from assistant.inbox.message import Item
-from assistant.inbox.terms import LEAST, Guard, agree, threshold, together
+from assistant.inbox.terms import ABOUT, LEAST, SUBJECT, Guard, agree, threshold, together
 
 _NEVER = frozenset({"empty", "thanks"})
 # A group is found by any of its first members, so that a large one costs no more than a small one.
@@ -31,39 +31,83 @@ def group(items: Sequence[Item]) -> list[int]:
     unique = sorted(first.values())
     if len(unique) > 1:
         _join(items, unique, owner)
-    return [_root(owner, place) for place in range(len(items))]
+    return [owner[owner[place]] for place in range(len(items))]
 
 
 def _join(items: Sequence[Item], unique: Sequence[int], owner: list[int]) -> None:
-    """Block by block: compare with the first members of every group, and within the block."""
+    """Block by block: compare with the first members of every group, and within the block.
+
+    A message joins the group whose first members it is most like, at least half of them and all
+    together by the group's guard; so no group grows by a chain of chance likenesses.
+    """
     rows = _vectors([items[place].terms for place in unique])
     rarest, rest = _prefixes(rows)
     guards = [items[place].guard for place in unique]
-    whole = dict(zip(unique, guards, strict=True))
+    whole: dict[int, Guard] = {}
+    kept: dict[int, list[int]] = {}
     first: list[int] = []
-    counts: dict[int, int] = {}
     for start in range(0, len(unique), _BLOCK):
         block = list(range(start, min(start + _BLOCK, len(unique))))
+        near: dict[int, list[tuple[int, float]]] = {}
         for a, b, cosine in _alike(rows, rarest, rest, block, [*first, *block]):
-            if cosine < threshold(guards[a], guards[b]) - 1e-9 or not agree(guards[a], guards[b]):
-                continue
-            one, other = sorted((_root(owner, unique[a]), _root(owner, unique[b])))
-            if one != other and agree(whole[one], whole[other]):
-                owner[other] = one
-                whole[one] = together(whole[one], whole[other])
+            if cosine >= threshold(guards[a], guards[b]) - 1e-9 and agree(guards[a], guards[b]):
+                near.setdefault(a, []).append((b, cosine))
         for row in block:
-            root = _root(owner, unique[row])
-            if counts.get(root, 0) < _KEPT:
-                counts[root] = counts.get(root, 0) + 1
+            root = _nearest(row, near.get(row, ()), guards, whole, kept, owner, unique)
+            place = unique[row]
+            owner[place] = root
+            whole[root] = together(whole[root], guards[row]) if root in whole else guards[row]
+            members = kept.setdefault(root, [])
+            if len(members) < _KEPT:
+                members.append(row)
                 first.append(row)
 
 
-def _vectors(terms: Sequence[tuple[str, ...]]) -> Any:
-    """Rows of length 1, a column a term, the rarest term first."""
-    import numpy as np
-    from sklearn.feature_extraction.text import TfidfVectorizer
+def _nearest(
+    row: int,
+    near: Sequence[tuple[int, float]],
+    guards: Sequence[Guard],
+    whole: dict[int, Guard],
+    kept: dict[int, list[int]],
+    owner: Sequence[int],
+    unique: Sequence[int],
+) -> int:
+    """The place of the first message of the group that a row joins; its own where it joins none."""
+    sums: dict[int, list[float]] = {}
+    for other, cosine in near:
+        root = owner[unique[other]]
+        if other in kept.get(root, ()):
+            sums.setdefault(root, []).append(cosine)
+    able = [
+        (sum(found) / len(kept[root]), -root)
+        for root, found in sums.items()
+        if 2 * len(found) >= len(kept[root]) and agree(guards[row], whole[root])
+    ]
+    return -max(able)[1] if able else unique[row]
 
-    made = TfidfVectorizer(analyzer=lambda words: words).fit_transform(terms).tocsr()
+
+def _vectors(terms: Sequence[tuple[str, ...]]) -> Any:
+    """Rows of length 1, a column a term, the rarest term first.
+
+    What a message is about and what it asks are two halves of fixed weight, so that ten words
+    about a recipe do not outweigh the one that says what is asked of it.
+    """
+    import numpy as np
+    from scipy.sparse import diags
+    from sklearn.feature_extraction.text import TfidfVectorizer
+    from sklearn.preprocessing import normalize
+
+    maker = TfidfVectorizer(analyzer=lambda words: words, norm=None)
+    made = maker.fit_transform(terms).tocsr()
+    names = maker.get_feature_names_out()
+    about = np.array([name.startswith(ABOUT) for name in names], dtype=float)
+    halves = (made @ diags(about), made @ diags(1.0 - about))
+    weighed = [
+        normalize(half) * weight
+        for half, weight in zip(halves, (SUBJECT**0.5, (1 - SUBJECT) ** 0.5), strict=True)
+    ]
+    made = normalize((weighed[0] + weighed[1]).tocsr())
+    made.eliminate_zeros()
     counts = np.bincount(made.indices, minlength=made.shape[1])
     order = np.argsort(counts, kind="stable")
     rank = np.empty_like(order)
@@ -111,10 +155,3 @@ def _alike(
     order = np.lexsort((b[near], a[near]))
     found = zip(a[near][order], b[near][order], cosines[near][order], strict=True)
     return [(int(x), int(y), float(z)) for x, y, z in found]
-
-
-def _root(owner: list[int], place: int) -> int:
-    while owner[place] != place:
-        owner[place] = owner[owner[place]]
-        place = owner[place]
-    return place

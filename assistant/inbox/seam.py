@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
+from typing import cast
 
 import msgspec
 
-from assistant.answer import Answer
+from assistant.answer import Answer, Verdict
 from assistant.desk import Desk, UnusableQuestion
 from assistant.kinds import care
 from assistant.question.classes import compile_classes
@@ -22,6 +23,12 @@ WINDOW, OVERLAP = 3_500, 500
 # urgent or medical are looked for in all of it.
 LONGEST_ASKED = 8_000
 _KEPT = 8_192
+# Mentions that make a question one of its own; and how many words one that points back has at most.
+_NAMING = frozenset({
+    "recipe", "ingredient", "nutrient", "diet", "place", "method", "tool", "servings", "amount",
+    "temperature", "duration", "date", "state", "share",
+})  # fmt: skip
+_SHORT = 10
 
 
 def windows(text: str) -> Iterator[str]:
@@ -36,6 +43,17 @@ def windows(text: str) -> Iterator[str]:
         if end >= len(text):
             return
         start = max(end - OVERLAP, start + 1)
+
+
+def _with_rest(answer: Answer, rest: Answer) -> Answer:
+    """An answer whose question goes on with a part that nothing was found for."""
+    told = {"computed": "partial", "quoted": "partial"}.get(answer.verdict, answer.verdict)
+    return msgspec.structs.replace(
+        answer,
+        question=f"{answer.question} {rest.question}",
+        verdict=cast(Verdict, told),
+        lines=(*answer.lines, f"Not answered by the recipes and notes at hand: {rest.question}"),
+    )
 
 
 class Care(msgspec.Struct, frozen=True):
@@ -55,6 +73,10 @@ class Seam:
         words = desk.corpus.lists.get("inbox-question-words")
         self.book = compile_classes([asks] if asks else [])[0]
         self.question_words = frozenset(words.words if words else ())
+        links = desk.corpus.lists.get("inbox-links")
+        backward = desk.corpus.lists.get("inbox-backward")
+        self.backward = frozenset(backward.words if backward else ())
+        self.links = frozenset(links.words if links else ())
         self.answers = lru_cache(maxsize=_KEPT)(self._answers)
         self.faults: list[str] = []
 
@@ -81,6 +103,8 @@ class Seam:
     def asks(self, text: str) -> bool:
         """Whether a text asks: a question mark, a question's first word, words that ask."""
         words = tuple(token.text for token in tokens(text))
+        while len(words) > 1 and words[0] in self.links:
+            words = words[1:]
         return bool(words) and (
             "?" in text
             or words[0] in self.question_words
@@ -88,19 +112,32 @@ class Seam:
         )
 
     def _told(self, answers: tuple[Answer, ...]) -> tuple[Answer, ...]:
-        """The answers to what was asked: a remark beside the questions needs none of its own, and
-        one sentence cut in two is one question."""
+        """The answers to what was asked: a remark beside the questions needs none of its own, one
+        sentence cut in two is one question, and what only points back ("and what would change?")
+        belongs to the question before it, which is then answered in part.
+        """
         kept: list[Answer] = []
         for answer in answers:
-            lost = answer.verdict == "unknown" and not (answer.urgent or answer.medical)
-            if lost and not self.asks(answer.question):
+            lost = answer.verdict in {"unknown", "asks"} and not (answer.urgent or answer.medical)
+            if lost and answer.verdict == "unknown" and not self.asks(answer.question):
                 continue
             if any(
                 a.kind == answer.kind and a.headline == answer.headline for a in kept if not lost
             ):
                 continue
+            if lost and kept and self._points_back(answer):
+                kept[-1] = _with_rest(kept[-1], answer)
+                continue
             kept.append(answer)
         return tuple(kept) or answers[:1]
+
+    def _points_back(self, answer: Answer) -> bool:
+        """Whether the rest of a sentence names nothing and says "it" or "that" instead."""
+        if not answer.question[:1].islower():
+            return False
+        words = [token.text for token in tokens(answer.question)]
+        named = any(m["type"] in _NAMING for m in answer.reading.get("words", ()))
+        return not named and len(words) <= _SHORT and not self.backward.isdisjoint(words)
 
     def _answers(self, text: str, context: Context) -> tuple[Answer, ...]:
         short = text if len(text) <= LONGEST_ASKED else text[-LONGEST_ASKED:]

@@ -23,6 +23,10 @@ _TITLES = {
     "thanks": "Thanks",
     "empty": "Nothing to answer",
 }
+# What stands under these is between the sender and whoever answers.
+PRIVATE_TOPICS = frozenset(_TITLES[state] for state in _FIRST)
+# What stands under these asks nothing about food, or has no answer yet.
+OTHER_TOPICS = frozenset(_TITLES[state] for state in ("write", *_LAST))
 
 
 def topics(result: Triage, desk: Desk) -> list[tuple[str, list[Item]]]:

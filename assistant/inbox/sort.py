@@ -35,13 +35,13 @@ _ANSWERED = frozenset({"computed", "quoted"})
 # Classes that a question may belong to instead of being one about food.
 _CLAIMING = ("programme", "complaint", "idea", "notice")
 # What a class must reach to be one at all, and to claim a sentence that asks something.
-_LEAST, _STRONG, _SURE = 2.0, 4.0, 5.0
+_LEAST, _STRONG, _SURE, _FIRM = 2.0, 4.0, 5.0, 7.0
 # A message of up to this many characters holds little but what it asks.
 _SHORT = 300
 # The classes that examples know and cues call otherwise; what cues count at most beside examples;
 # how likely a class must be to outvote words that seem to ask; the weight of likeness beside cues.
 _CUED = {"other": "notice"}
-_MOST, _CERTAIN, _LIKENESS, _FLOOR = 8.0, 0.95, 0.8, 1e-3
+_MOST, _CERTAIN, _RATHER, _LIKENESS, _FLOOR = 8.0, 0.95, 0.7, 0.8, 1e-3
 # Kinds whose cues take in nearly anything that asks.
 _LOOSE = frozenset({"technique", "recipe", ""})
 _END = re.compile(
@@ -132,6 +132,7 @@ class Sorter:
         named = any(r.all("recipe") for r in readings)
         if named and subject and words != subject:
             named = any(r.all("recipe") for r in self.seam.readings(words[:WINDOW], context))
+        kinds = tuple(dict.fromkeys(a.kind for a in asked if a.kind))
         return msgspec.structs.replace(
             item,
             notes=notes,
@@ -139,13 +140,15 @@ class Sorter:
             urgent=urgent,
             medical=medical,
             rules=found.rules,
-            kinds=tuple(dict.fromkeys(a.kind for a in asked if a.kind)),
+            kinds=kinds,
             asked=asked,
             recipe=own,
             pinned=context.recipe,
             because="its own words" if named else because,
-            terms=self.namer.terms(_gist(sentences, state), subject, readings, found.rules),
-            guard=self.namer.guard(state, readings, [a.kind for a in asked]),
+            terms=self.namer.terms(
+                state, *_gist(sentences, state), subject, readings, kinds, found.rules
+            ),
+            guard=self.namer.guard(state, readings, [a.kind for a in asked], found.rules),
         )
 
     # -------------------------------------------------------------------------------- context
@@ -220,7 +223,10 @@ class Sorter:
             clear = any(s.foods for s in sentences if s.asks) or (
                 other == "thanks" and any("?" in s.text for s in sentences)
             )
-            if clear or other == "question" or likely.get(other, 0.0) < _CERTAIN:
+            # What names nothing and fits no kind well is a question about food only if likely so.
+            fits = any(s.names or (s.cooking >= _SURE and s.kind not in _LOOSE) for s in sentences)
+            least = _CERTAIN if fits else _RATHER
+            if clear or other == "question" or likely.get(other, 0.0) < least:
                 return "question"
         totals = {
             name: min(scores.get(_CUED.get(name, name), 0.0), _MOST)
@@ -236,6 +242,9 @@ class Sorter:
             best = next(claims, best)
         sure = scores.get(_CUED.get(best, best), 0.0) >= _LEAST
         asks = any(s.asks or s.cooking >= _STRONG for s in sentences)
+        bare = any(s.cooking >= _FIRM and s.kind not in _LOOSE for s in sentences)
+        if bare and not sure and likely.get(best, 0.0) < _RATHER:
+            return "question"
         if asks and not sure and likely.get("question", 1.0) >= likely.get(best, 0.0):
             return "question"
         return "notice" if best == "other" and scores.get("notice", 0.0) >= _LEAST else best
@@ -255,18 +264,17 @@ class Sorter:
         )
 
 
-def _gist(sentences: Sequence[Sentence], state: str) -> str:
-    """What a message asks or says, without the talk around it; all of it where that is unclear."""
-    name = {"thanks": "thanks", "complaint": "complaint", "idea": "idea", "programme": "programme"}
-    wanted = name.get(state, "")
+def _gist(sentences: Sequence[Sentence], state: str) -> tuple[str, str]:
+    """What a message asks or says, and the talk around it; all is asked where that is unclear."""
+    wanted = state if state in _STATES else ""
     if wanted:
         best = max((s.classes.get(wanted, 0.0) for s in sentences), default=0.0)
-        kept = [s.text for s in sentences if best and s.classes.get(wanted, 0.0) >= best / 2]
-    elif sum(len(s.text) for s in sentences) <= _SHORT:
-        kept = []
+        kept = [s for s in sentences if best and s.classes.get(wanted, 0.0) >= best / 2]
     else:
-        kept = [s.text for s in sentences if s.names or s.asks]
-    return " ".join(kept or [s.text for s in sentences])
+        kept = [s for s in sentences if s.asks] or [s for s in sentences if s.names]
+    if not kept:
+        return " ".join(s.text for s in sentences), ""
+    return " ".join(s.text for s in kept), " ".join(s.text for s in sentences if s not in kept)
 
 
 def _scores(sentences: Sequence[Sentence]) -> dict[str, float]:

@@ -4,11 +4,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
-from itertools import pairwise
 
 from assistant.retrieval.words import tokens
 
 MOST = 12
+# What links a second question to the first. "Or" does not: what stands behind it is the other half
+# of the same question ("Can I freeze it or does it turn to mush?").
+_LINKS = frozenset({"and", "also", "plus", "then"})
+_ROUGHLY = frozenset({"roughly", "about", "exactly", "approximately"})
+# "…, which is my mother's": no question.
+_RELATIVE = frozenset({"which", "who", "where"})
+_TOLD = frozenset(
+    {"is", "was", "are", "were", "has", "had", "means", "i", "we", "he", "she", "they"}
+)
+# What may stand before a question's first word.
+_SKIPPED = _ROUGHLY | {
+    "and", "also", "but", "so", "ok", "okay", "hi", "hello", "hey", "plus", "or", "then",
+}  # fmt: skip
+# How a question begins that only goes on with the one before it ("The broth or the sauce?").
+_GOING_ON = frozenset({"the", "a", "an", "or", "like"})
 
 # Where a new question or statement begins: after an end mark, on a new line, at a list's number.
 _END = re.compile(r"(?<=[?!])\s+|(?<=[a-z0-9)\"'][.])\s+(?=[A-Z\"'])|\s*[\r\n]+\s*")
@@ -25,12 +39,16 @@ def split(text: str, openers: Collection[str], statements: Collection[str] = ())
     """
     made: list[str] = []
     waiting: list[str] = []
-    for sentence in _sentences(text):
+    for sentence, numbered in _sentences(text):
         for piece in _joined(sentence, openers):
             if not tokens(piece):
                 continue
+            if made and not waiting and not numbered and _goes_on(piece, openers):
+                made[-1] = _together([made[-1], piece])
+                continue
             waiting.append(piece)
-            if _asks(piece, openers) or (statements and _opens(piece, statements)):
+            asks = numbered or _asks(piece, openers)
+            if asks or (statements and _opens(piece, statements)):
                 made.append(_together(waiting))
                 waiting = []
     if waiting:
@@ -46,18 +64,24 @@ def _together(pieces: Sequence[str]) -> str:
     return " ".join(p if not p[-1].isalnum() or p is pieces[-1] else f"{p}," for p in pieces)
 
 
-def _sentences(text: str) -> list[str]:
-    found: list[str] = []
-    for part in _END.split(text):
+def _sentences(text: str) -> list[tuple[str, bool]]:
+    """The sentences of a text, and whether each is an item of a numbered list."""
+    parts = _END.split(text)
+    # One number alone is a step or a date; two or more are a list.
+    listed = sum(len(_NUMBERED.findall(part)) for part in parts) > 1
+    found: list[tuple[str, bool]] = []
+    for part in parts:
         marks = list(_NUMBERED.finditer(part))
-        # One number alone is a step or a date; two or more are a list.
-        if len(marks) < 2 and not (marks and marks[0].start() == 0):
-            found.append(part)
+        if not listed and not (marks and marks[0].start() == 0):
+            found.append((part, False))
             continue
-        starts = [0, *(m.start() for m in marks if m.start()), len(part)]
-        pieces = (part[a:b] for a, b in pairwise(starts))
-        found += [_NUMBERED.sub("", piece, count=1) for piece in pieces]
-    return [part.strip(" ,;-–•*") for part in found if part.strip(" ,;-–•*")]
+        at = 0
+        for mark in marks:
+            found.append((part[at : mark.start()], at > 0))
+            at = mark.end()
+        found.append((part[at:], at > 0))
+    stripped = [(part.strip(" ,;-–•*"), numbered) for part, numbered in found]
+    return [(part, numbered) for part, numbered in stripped if part]
 
 
 def _joined(sentence: str, openers: Collection[str]) -> list[str]:
@@ -69,15 +93,19 @@ def _joined(sentence: str, openers: Collection[str]) -> list[str]:
     for place, token in enumerate(first):
         if place < 3 or token.text not in openers:
             continue
-        before = first[place - 1]
-        linked = before.text in {"and", "also", "plus", "or", "then"}
+        start = place - 1 if first[place - 1].text in _ROUGHLY else place
+        linked = first[start - 1].text in _LINKS
+        after = first[place + 1].text if place + 1 < len(first) else ""
+        told = token.text in _RELATIVE and after in _TOLD
+        if told and not (linked and sentence.rstrip().endswith("?")):
+            continue
         if not linked and not (token.after_break and place > 3):
             continue
-        start = place - 1 if linked else place
-        while start and first[start - 1].text in {"and", "also", "plus", "or"}:
+        asked = start
+        while start and first[start - 1].text in _LINKS:
             start -= 1
         if start >= 3 and len(first) - place >= 3:
-            cuts.append((first[start - 1].end, token.start))
+            cuts.append((first[start - 1].end, first[asked].start))
     pieces, at = [], 0
     for end, start in cuts:
         pieces.append(sentence[at:end])
@@ -89,6 +117,14 @@ def _has_opener(sentence: str, openers: Collection[str]) -> bool:
     return any(token.text in openers for token in tokens(sentence))
 
 
+def _goes_on(piece: str, openers: Collection[str]) -> bool:
+    """Whether a question only goes on with the one before it."""
+    words = [token.text for token in tokens(piece)]
+    if words[0] not in _GOING_ON or not piece.rstrip(" \"')").endswith("?"):
+        return False
+    return words[0] == "or" or not any(word in openers for word in words)
+
+
 def _asks(piece: str, openers: Collection[str]) -> bool:
     return piece.rstrip(" \"')").endswith("?") or _opens(piece, openers)
 
@@ -96,7 +132,6 @@ def _asks(piece: str, openers: Collection[str]) -> bool:
 def _opens(piece: str, openers: Collection[str]) -> bool:
     """Whether one of the words stands at the beginning, a greeting or an "and" let pass."""
     words = [token.text for token in tokens(piece)[:4]]
-    skipped = {"and", "also", "but", "so", "ok", "okay", "hi", "hello", "hey", "plus", "or", "then"}
-    while words and words[0] in skipped:
+    while words and words[0] in _SKIPPED:
         words.pop(0)
     return bool(words) and words[0] in openers

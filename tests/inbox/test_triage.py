@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,6 @@ from inbox.reading import of_bytes, of_files, sorted_of
 from assistant.faces.cli import run
 from assistant.inbox.clean import make_marks, parts
 from assistant.inbox.engine import Jobs, Triage
-from assistant.inbox.group import group
 from assistant.inbox.mask import Masker
 from assistant.inbox.message import Message
 from assistant.inbox.readers.forms import InboxError
@@ -103,38 +103,6 @@ def test_the_same_question_in_other_words_is_one_group() -> None:
     groups = [item.group for item in result.items]
     assert groups[0] == groups[1]
     assert groups[2] != groups[3]
-
-
-def test_grouping_finds_what_comparing_all_pairs_finds() -> None:
-    """Prefix filtering leaves out no pair that reaches the threshold."""
-    from sklearn.feature_extraction.text import TfidfVectorizer
-
-    from assistant.inbox.terms import agree, threshold, together
-
-    rows = [json.loads(line) for line in (DATA / "labelled.jsonl").read_text().splitlines()]
-    items = sorted_of([Message(source=r["id"], text=r["text"]) for r in rows]).items
-    kept = [i for i in items if i.state not in {"empty", "thanks"} and i.terms]
-    vectors = TfidfVectorizer(analyzer=lambda terms: terms).fit_transform(
-        [item.terms for item in kept]
-    )
-    cosines = (vectors @ vectors.T).toarray()
-    owner = {item.place: item.place for item in items}
-    guards = {item.place: item.guard for item in items}
-
-    def root(place: int) -> int:
-        while owner[place] != place:
-            place = owner[place]
-        return place
-
-    for a, one in enumerate(kept):
-        for b, other in enumerate(kept[:a]):
-            least = threshold(one.guard, other.guard)
-            if agree(one.guard, other.guard) and cosines[a, b] >= least:
-                low, high = sorted((root(one.place), root(other.place)))
-                if low != high and agree(guards[low], guards[high]):
-                    owner[high] = low
-                    guards[low] = together(guards[low], guards[high])
-    assert [root(item.place) for item in items] == [first + 1 for first in group(items)]
 
 
 def test_signature_quote_and_small_print_are_no_new_words() -> None:
@@ -323,13 +291,15 @@ def test_a_dask_cluster_gives_the_same_result() -> None:
     assert made == sorted_of(messages)
 
 
-def test_cluster_without_dask_says_what_to_install() -> None:
+def test_cluster_without_dask_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     """Without Dask the option names the extra to install."""
-    try:
-        import distributed  # noqa: F401
-
-        pytest.skip("dask.distributed is installed")
-    except ImportError:
-        pass
+    monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(InboxError, match=r"install it with: pip install \.\[cluster\]"):
+        sorted_of(of_files(DEMO).messages, jobs=Jobs(cluster="tcp://localhost:1"))
+
+
+def test_a_cluster_that_does_not_answer() -> None:
+    """An address without a scheduler is one message that names it."""
+    pytest.importorskip("distributed", reason="dask.distributed is not installed")
+    with pytest.raises(InboxError, match="no Dask scheduler answers at tcp://localhost:1"):
         sorted_of(of_files(DEMO).messages, jobs=Jobs(cluster="tcp://localhost:1"))

@@ -40,6 +40,11 @@ def last(*texts: str) -> Answer:
         ("beans and rice for 20", 1),
         ("how long does it simmer, and what can I use instead of kale", 2),
         ("red or green lentils", 1),
+        ("can I skip the chia or does it go to soup", 1),
+        ("Should I thaw the cod first? Or can it go in frozen?", 1),
+        ("Is there pork in the chili? The broth or the sauce?", 1),
+        ("My mother made it, which is a first, and liked it. Does it freeze?", 1),
+        ("can I mix the soups, and roughly how many cans is that", 2),
     ],
 )
 def test_split(text: str, count: int) -> None:
