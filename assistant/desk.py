@@ -19,6 +19,7 @@ import msgspec
 from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
+from assistant.kinds.fitting import SURE, answer_from_notes
 from assistant.kinds.recipe.conditions import conditions
 from assistant.kinds.relevance import is_elsewhere, misses, strays
 from assistant.kinds.shelf import Shelf, make
@@ -235,6 +236,16 @@ class Desk:
             from assistant.kinds.recipe.catalog import answer_catalog
 
             return answer_catalog(reading, looked_for, self.shelf)
+        answer = self._of_kind(reading)
+        # What no kind could answer a note may, and better than a question back.
+        if answer.verdict == "unknown":
+            return answer_from_notes(reading, self.shelf) or answer
+        if answer.verdict == "asks":
+            return answer_from_notes(reading, self.shelf, SURE) or answer
+        return answer
+
+    def _of_kind(self, reading: Reading) -> Answer:
+        """The kind's answer; "I don't know" where it passes over what is asked."""
         if not reading.kind:
             return unknown(reading, self.shelf)
         if reading.rivals:
@@ -244,9 +255,9 @@ class Desk:
             return unknown(reading, self.shelf)
         told = answer.verdict in {"quoted", "computed", "partial"}
         general = getattr(kind_module(reading.kind), "GENERAL", False)
-        if told and misses(reading, answer, self.shelf, general):
-            return unknown(reading, self.shelf)
-        if told and strays(reading, answer, self.shelf):
+        if told and (
+            misses(reading, answer, self.shelf, general) or strays(reading, answer, self.shelf)
+        ):
             return unknown(reading, self.shelf)
         return answer
 
@@ -285,7 +296,7 @@ def why(reading: Reading, found: care.Found) -> tuple[str, ...]:
         f'cue for {m.kind}: {m.cue} matched "{m.words}" (weight {m.weight:g})'
         for m in reading.matched[:12]
     ]
-    lines += [f"score of {kind}: {value:.2f}" for kind, value in reading.scores[:4]]
+    lines += [f"score of {kind}: {value:.2f}" for kind, value in reading.scores[:4] if value > 0]
     lines += [
         f'{rule.level}: {rule.title}, by {cue} on "{words}"' for rule, cue, words in found.rules
     ]

@@ -13,7 +13,6 @@ from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.excerpt import excerpt
 from assistant.retrieval.index import Hit, Passage, coverage
-from assistant.retrieval.words import tokens
 
 # Below this share of the question's weight a passage is about something else. Calibrated on the
 # project's own examples (see scripts/evaluate.py).
@@ -47,14 +46,14 @@ def best(
 
     `own` weighs the passages of the recipe in hand.
     """
-    words = _content(reading.words, shelf)
+    words = asked_words(reading.words, shelf)
     boost = {reading.recipe: own} if reading.recipe else None
     found: list[tuple[float, int, Hit, Passage]] = []
     for place, hit in enumerate(shelf.index.search(words, k=MOST, kinds=kinds, boost=boost)):
         passage = shelf.passage(hit.passage)
         if coverage(hit) < enough or not _is_about(reading, hit, passage, shelf):
             continue
-        near = NEAR if passage.source == "recipe" else _near(reading, words, passage, shelf)
+        near = NEAR if passage.source == "recipe" else likeness(reading, words, passage, shelf)
         if near >= (NEAR if reading.recipe else NEAR_AWAY) or passage.source == "recipe":
             found.append((-near, place, hit, passage))
     if not found:
@@ -63,7 +62,7 @@ def best(
     return hit, passage
 
 
-def _near(reading: Reading, words: Sequence[str], passage: Passage, shelf: Shelf) -> float:
+def likeness(reading: Reading, words: Sequence[str], passage: Passage, shelf: Shelf) -> float:
     """How like a question is to a passage, whether it names the note's food or one of its kind."""
     texts = (passage.title, *passage.asks)
     note = shelf.corpus.notes.get(passage.record)
@@ -82,18 +81,16 @@ def nearness(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> float:
     asked = shelf.index.weigh(words)
     best = 0.0
     for text in texts:
-        other = shelf.index.weigh(_content([token.text for token in tokens(text)], shelf))
+        other = shelf.weighed(text)
         total = math.fsum(asked.values()) + math.fsum(other.values())
         shared = math.fsum(weight for term, weight in asked.items() if term in other)
         best = max(best, 2 * shared / total if total else 0.0)
     return best
 
 
-def _content(words: Sequence[str], shelf: Shelf) -> list[str]:
+def asked_words(words: Sequence[str], shelf: Shelf) -> list[str]:
     """The words without those that only ask."""
-    asking = shelf.corpus.lists.get("asking-words")
-    plain = frozenset(asking.words) if asking else frozenset()
-    return [word for word in words if word not in plain]
+    return [word for word in words if word not in shelf.asking_words]
 
 
 def _is_about(reading: Reading, hit: Hit, passage: Passage, shelf: Shelf) -> bool:

@@ -16,6 +16,7 @@ from assistant.measure.units import to_fahrenheit, unit
 from assistant.question import reading as reading_module
 from assistant.question.reading import Reading
 from assistant.retrieval.index import Index, Passage
+from assistant.retrieval.words import tokens
 
 
 class Shelf:
@@ -32,6 +33,7 @@ class Shelf:
         self._found = found
         self._all_foods = all_foods
         self._one_food = one_food
+        self._weighed: dict[str, dict[str, float]] = {}
 
     @cached_property
     def table(self) -> Table:
@@ -53,6 +55,19 @@ class Shelf:
     def passage(self, number: int) -> Passage:
         """A passage by its number in the index."""
         return self._found()[0][number]
+
+    @cached_property
+    def asking_words(self) -> frozenset[str]:
+        """Words that only ask, and name nothing that a passage would have to hold."""
+        asking = self.corpus.lists.get("asking-words")
+        return frozenset(asking.words) if asking else frozenset()
+
+    def weighed(self, text: str) -> dict[str, float]:
+        """The terms of a title or an ask with their weights, kept for the next question."""
+        if text not in self._weighed:
+            words = [token.text for token in tokens(text) if token.text not in self.asking_words]
+            self._weighed[text] = self.index.weigh(words)
+        return self._weighed[text]
 
     @cached_property
     def every_food(self) -> tuple[tuple[str, str], ...]:

@@ -1,0 +1,95 @@
+"""How well a note or a safety rule fits a question that no kind could work out.
+
+A note of the programme is quoted where it is as good as certain that it answers: a weighed sum of
+five signs must be above zero. The weights are those of a logistic regression, fitted by
+scripts/calibrate_notes.py on the project's own questions about its notes against public questions,
+nearly all of which the notes do not answer; the script prints how many of each pass.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from assistant.answer import Answer
+from assistant.kinds.crossed import listed
+from assistant.kinds.quote import asked_words, likeness, quoted
+from assistant.kinds.shelf import Shelf
+from assistant.question.reading import Reading
+from assistant.retrieval.index import Passage, coverage
+from assistant.retrieval.words import stem, stop_words, tokens
+
+# Passages of any kind that are looked at, best first, and notes and rules among them; the share of
+# the question's weight that one must hold.
+_PASSAGES, _MOST = 12, 6
+_LEAST = 0.3
+
+
+class Signs(msgspec.Struct, frozen=True):
+    """What speaks for a passage: `near` (0 to 1) how like the question is to its title or one of
+    its asks, `missed` the share of the question's telling words that stand nowhere in it, `outside`
+    how many of those are words the corpus does not know, `kind` whether it is of the question's
+    kind, `foods` whether it is about every food that is named."""
+
+    near: float
+    missed: float
+    outside: int
+    kind: bool
+    foods: bool
+
+
+WEIGHTS = (4.30, -3.09, -1.51, 1.52, 1.69)
+BASE = -5.0
+# A fit above which a note answers better than asking back does.
+SURE = 1.0
+
+
+def fit(signs: Signs) -> float:
+    """The weighed sum of the signs; above zero the passage answers."""
+    values = (signs.near, signs.missed, signs.outside, signs.kind, signs.foods)
+    return BASE + sum((w * value for w, value in zip(WEIGHTS, values, strict=True)), 0.0)
+
+
+def answer_from_notes(reading: Reading, shelf: Shelf, above: float = 0.0) -> Answer | None:
+    """The note or safety rule whose fit is above a value, quoted under its own kind; or None."""
+    found = best_note(reading, shelf)
+    if found is None or found[0] <= above:
+        return None
+    passage = found[1]
+    kind = reading.kind if reading.kind in passage.kinds else passage.kinds[0]
+    return quoted(msgspec.structs.replace(reading, kind=kind), shelf, passage)
+
+
+def best_note(reading: Reading, shelf: Shelf) -> tuple[float, Passage] | None:
+    """The note or safety rule that fits best, with its fit."""
+    words = asked_words(reading.words, shelf)
+    found = [(hit, shelf.passage(hit.passage)) for hit in shelf.index.search(words, k=_PASSAGES)]
+    told = [(hit, p) for hit, p in found if p.source in {"note", "safety"}][:_MOST]
+    fits = [
+        (fit(signs_of(reading, words, passage, shelf)), passage)
+        for hit, passage in told
+        if coverage(hit) >= _LEAST
+    ]
+    return max(fits, key=lambda one: (one[0], one[1].id), default=None)
+
+
+def signs_of(reading: Reading, words: Sequence[str], passage: Passage, shelf: Shelf) -> Signs:
+    """The signs for one passage; `words` are the question's without those that only ask."""
+    own = _stems(passage.title, *passage.asks, *passage.ingredients)
+    held = own | _stems(passage.text)
+    plain = listed(shelf, "everyday-words") | listed(shelf, "filler-words") | stop_words()
+    telling = [w for w in words if w not in plain and w.isalpha() and len(w) > 1]
+    missed = [word for word in telling if stem(word) not in held]
+    foods = (_stems(m.text) for m in reading.all("ingredient"))
+    return Signs(
+        near=likeness(reading, words, passage, shelf),
+        missed=len(missed) / max(len(telling), 1),
+        outside=sum(stem(word) not in held for word in reading.outside),
+        kind=reading.kind in passage.kinds,
+        foods=all(food & own for food in foods),
+    )
+
+
+def _stems(*texts: str) -> set[str]:
+    return {stem(token.text) for text in texts for token in tokens(text)}
