@@ -119,12 +119,15 @@ def missing(gap: Gap) -> str:
 def as_text(gaps: Sequence[Gap], made: Sequence[Sequence[Draft]], head: str) -> str:
     """The gaps for a terminal, each with its draft below it."""
     lines = [head]
+    shown: dict[str, int] = {}
     for number, (gap, own) in enumerate(zip(gaps, made, strict=True), 1):
         lines += ["", f"{number}. {_times(gap)}: {gap.question}"]
         lines += [f"   also: {wording}" for wording in gap.wordings[1:_MOST_WORDINGS]]
         lines.append(f"   missing: {missing(gap)}")
         for draft in own:
-            lines.append(f"   {_file(draft)}")
+            lines += [f"   {told}" for told in _file(draft, shown.get(draft.path))]
+            if shown.setdefault(draft.path, number) != number:
+                continue
             lines += [f"   | {line}".rstrip() for line in draft.text.splitlines()]
     return "\n".join(lines) + "\n"
 
@@ -132,14 +135,19 @@ def as_text(gaps: Sequence[Gap], made: Sequence[Sequence[Draft]], head: str) -> 
 def as_markdown(gaps: Sequence[Gap], made: Sequence[Sequence[Draft]], head: str) -> str:
     """The gaps as Markdown, the drafts as code."""
     lines = [head]
-    for gap, own in zip(gaps, made, strict=True):
-        lines += ["", f"## {_escaped(gap.question)}", "", f"- {_times(gap)}"]
+    shown: dict[str, int] = {}
+    for number, (gap, own) in enumerate(zip(gaps, made, strict=True), 1):
+        lines += ["", f"## {number}. {_escaped(gap.question)}", "", f"- {_times(gap)}"]
         lines += [f"- also: {_escaped(w)}" for w in gap.wordings[1:_MOST_WORDINGS]]
         lines.append(f"- missing: {_escaped(missing(gap))}")
         for draft in own:
+            for told in _file(draft, shown.get(draft.path)):
+                lines += ["", _escaped(told)]
+            if shown.setdefault(draft.path, number) != number:
+                continue
             # A fence longer than any inside a question keeps the draft in one piece.
             fence = "`" * max(3, _longest_run(draft.text) + 1)
-            lines += ["", _file(draft), "", f"{fence}yaml", draft.text.rstrip("\n"), fence]
+            lines += ["", f"{fence}yaml", draft.text.rstrip("\n"), fence]
     return "\n".join(lines) + "\n"
 
 
@@ -176,10 +184,16 @@ def _times(gap: Gap) -> str:
     return f"asked {times}{f', last on {gap.last}' if gap.last else ''}"
 
 
-def _file(draft: Draft) -> str:
-    return f"draft of {draft.path}" + (
-        " (the corpus has one of that name: add to it instead)" if draft.known else ""
-    )
+def _file(draft: Draft, shown: int | None) -> list[str]:
+    """What is said above a draft; `shown` is the number of the gap that has shown it already."""
+    told = f"draft of {draft.path}"
+    if draft.known:
+        told += " (the corpus has one of that name: add to it instead)"
+    if shown is not None:
+        told += f", shown at {shown}"
+    if not draft.near:
+        return [told]
+    return [f"nearest note: {draft.near}; if it says so, add this wording to its asks", told]
 
 
 def _escaped(text: str) -> str:

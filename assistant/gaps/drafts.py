@@ -1,8 +1,8 @@
 """The record that would close a gap, ready to fill in: a note, a swap or a pantry item.
 
 What a draft cannot know it does not claim. A pantry draft may contain every allergen until the
-label has been read, and the amounts of a swap are no amounts, so that `assistant check` names an
-unfilled one.
+label has been read, the amounts of a swap are no amounts, and no draft has a source, so that
+`assistant check` names each unfilled one.
 """
 
 from __future__ import annotations
@@ -17,28 +17,32 @@ import msgspec
 
 from assistant.corpus.records import Allergen
 from assistant.desk import Desk
-from assistant.gaps.groups import Gap, plain_words, unmasked
+from assistant.gaps.groups import OF_PANTRY, OF_SWAPS, Gap, plain_words, unmasked, words_of
 from assistant.gaps.log import LogError
+from assistant.retrieval.index import MOST_HITS, coverage
 from assistant.retrieval.words import stem, tokens
 
 ANSWER = "Write the answer here, the first sentence as it should be read aloud."
+SOURCE = "write-the-id-of-its-source"
+_SOURCES = f"sources: [{SOURCE}]  # of references.yaml; common-practice where nobody wrote it down"
 _AMOUNT = "write the amount here, such as 1 cup"
-# Kinds that answer from a food's own pantry record; a food they do not know lacks such a record.
-_OF_PANTRY = frozenset({"nutrition", "ingredient", "storage", "diet", "shopping", "convert"})
-_OF_SWAPS = "swap"
 _OF_NOTES = "technique"
+_NEAR = 0.55
 _MOST_ASKS, _MOST_FOODS, _MOST_ITEMS, _MOST_WORDS = 8, 3, 3, 5
 
 
 class Draft(msgspec.Struct, frozen=True, kw_only=True):
     """One file to fill in: where it goes under a corpus folder, and its text.
 
-    `known` says that the corpus already has a record of that id, to be added to instead.
+    `known` says that the corpus already has a record of that id, to be added to instead. `near` is
+    the file and title of the note that comes nearest, where one holds most of what is asked: it
+    may lack no more than this wording under its `asks`.
     """
 
     path: str
     text: str
     known: bool = False
+    near: str = ""
 
 
 def drafts(gaps: Iterable[Gap], desk: Desk) -> list[tuple[Draft, ...]]:
@@ -75,13 +79,15 @@ def write(made: Iterable[Draft], folder: Path) -> tuple[list[str], list[str]]:
 
 
 def _drafts(gap: Gap, desk: Desk, taken: set[str]) -> tuple[Draft, ...]:
-    dishes = desk.corpus.lists.get("dish-nouns")
-    plain = set(dishes.words if dishes else ())
+    plain = words_of(desk, "dish-nouns")
     strange = [name for name in gap.outside if not set(name.split()) <= plain]
     strange = [name for name in strange or gap.outside if _slug(name.split())][:_MOST_ITEMS]
-    if gap.kind == _OF_SWAPS and (strange or gap.foods):
+    if gap.kind == OF_SWAPS and (strange or gap.foods):
         return (*_items(strange, desk), _swap(gap, strange, desk, taken))
-    if gap.kind in _OF_PANTRY and strange:
+    if gap.kind in OF_PANTRY and gap.foods:
+        # Beside a known food a strange word is another food only where the table has a row of it.
+        strange = [name for name in strange if _rows(name, desk)]
+    if gap.kind in OF_PANTRY and strange:
         return _items(strange, desk)
     return (_note(gap, desk, taken),)
 
@@ -115,13 +121,25 @@ def _note(gap: Gap, desk: Desk, taken: set[str]) -> Draft:
             f"ingredients: [{', '.join(map(_word, foods))}]",
             "asks:",
             *(f"  - {_quoted(wording)}" for wording in wordings[:_MOST_ASKS]),
-            "sources: [common-practice]",
+            _SOURCES,
             "---",
             ANSWER,
             "",
         ]
     )
-    return Draft(path=f"notes/{ident}.md", text=text, known=ident in desk.corpus.notes)
+    known = ident in desk.corpus.notes
+    return Draft(path=f"notes/{ident}.md", text=text, known=known, near=_near(words, desk))
+
+
+def _near(words: Sequence[str], desk: Desk) -> str:
+    """The note that holds most of some words, as `file: title`; empty where it holds too little."""
+    passages = desk.snapshot.passages()[0]
+    for hit in desk.shelf.index.search(words, k=MOST_HITS):
+        found = passages[hit.passage]
+        if found.source == "note":
+            near = coverage(hit) >= _NEAR
+            return f"{found.where.rpartition(':')[0]}: {found.title}" if near else ""
+    return ""
 
 
 # ------------------------------------------------------------------------------------------ pantry
@@ -145,7 +163,7 @@ def _pantry(name: str, desk: Desk) -> Draft:
             "  gluten: may  # contains, may or free, by the label",
             '  storage: ""  # the id of its rule in safety/storage.yaml',
             "  about: Write here what it is, and what to look for when buying it.",
-            "  sources: [common-practice]",
+            f"  {_SOURCES}",
             "",
         ]
     )
@@ -189,7 +207,7 @@ def _swap(gap: Gap, strange: Sequence[str], desk: Desk, taken: set[str]) -> Draf
             '  taste: ""',
             '  watch: ""  # allergens that it brings in, and what can go wrong',
             "  fit: care  # good, care or no",
-            "  sources: [common-practice]",
+            f"  {_SOURCES}",
             "",
         ]
     )

@@ -1,8 +1,9 @@
 """Unanswered questions, the same one in other words counted as one, the most asked first.
 
 Two questions are the same when half of their terms are common (Jaccard) and they name the same
-foods. Only questions that share a rare term are compared at all (prefix filtering; Bayardo, Ma and
-Srikant, "Scaling up all pairs similarity search", 2007), which keeps the work near-linear.
+foods, or when they are of one kind and lack the record of the same food. Only questions that share
+a rare term are compared at all (prefix filtering; Bayardo, Ma and Srikant, "Scaling up all pairs
+similarity search", 2007), which keeps the work near-linear.
 """
 
 from __future__ import annotations
@@ -28,6 +29,15 @@ _KEPT = 6
 # so common that it brings more tells little, and the work stays in proportion to the log.
 _NEAR = 200
 _MASKS = re.compile(r"\[(?:name|address|phone|number)\]")
+_WHOSE = re.compile(r"\[name\]['’]s\b")
+# What only tells who asked: "from [name]: …", "[name] wants to know if …", "call [phone], …".
+_TELLING = re.compile(
+    r"^[^,:?.!]{0,40}\[(?:name|address|phone|number)\]"
+    r"(?:[^,:?.!'’]{0,30}(?:,[^,:?.!'’]{0,20})?:|[^,:?.!'’]{0,30}\s(?:if|whether)|,)\s(?=.*\w)"
+)
+# Kinds that answer from a food's own pantry record; a food they do not know lacks such a record.
+OF_PANTRY = frozenset({"nutrition", "ingredient", "storage", "diet", "shopping", "convert"})
+OF_SWAPS = "swap"
 _OPEN = frozenset({"unknown", "asks"})
 
 
@@ -61,12 +71,14 @@ class _One(msgspec.Struct, kw_only=True):
     foods: frozenset[str]
     known: tuple[str, ...]
     outside: tuple[str, ...]
+    lacks: bool
 
 
 def find(entries: Iterable[Entry], desk: Desk) -> tuple[Gap, ...]:
     """What the corpus could not answer: entries with the verdict unknown or asks, grouped.
 
-    A question of a plain list, which has no verdict, is asked once more to get one.
+    A question of a plain list, which has no verdict, is asked once more to get one. A greeting or
+    thanks alone asks nothing and is passed over.
     """
     waiting: dict[tuple[str, ...], list[Entry]] = {}
     for entry in entries:
@@ -74,8 +86,11 @@ def find(entries: Iterable[Entry], desk: Desk) -> tuple[Gap, ...]:
             key = tuple(token.text for token in tokens(unmasked(entry.question)))
             waiting.setdefault(key, []).append(entry)
     asking = plain_words(desk)
+    aside = asking | words_of(desk, "inbox-greetings", "inbox-sign-offs", "inbox-fillers")
     ones = []
-    for _, found in sorted(waiting.items()):
+    for words, found in sorted(waiting.items()):
+        if aside.issuperset(words):
+            continue
         kept = [entry for entry in _judged(found, desk) if entry.verdict in _OPEN]
         if kept:
             ones.append(_one(kept, desk, asking))
@@ -88,8 +103,9 @@ def find(entries: Iterable[Entry], desk: Desk) -> tuple[Gap, ...]:
 
 
 def unmasked(text: str) -> str:
-    """A question without the marks that stand for what was masked."""
-    return " ".join(_MASKS.sub(" ", text).split()) or text
+    """A question without the marks that stand for what was masked, and without who asked it."""
+    asked = _WHOSE.sub("somebody's", _TELLING.sub("", text))
+    return " ".join(_MASKS.sub(" ", asked).split()) or text
 
 
 def _judged(entries: list[Entry], desk: Desk) -> list[Entry]:
@@ -107,8 +123,13 @@ def _judged(entries: list[Entry], desk: Desk) -> list[Entry]:
 
 def plain_words(desk: Desk) -> frozenset[str]:
     """Words that tell no question from another: stop words, and those that only ask."""
-    listed = desk.corpus.lists.get("asking-words")
-    return stop_words() | frozenset(listed.words if listed else ())
+    return stop_words() | words_of(desk, "asking-words")
+
+
+def words_of(desk: Desk, *lists: str) -> frozenset[str]:
+    """The words of some word lists of the corpus."""
+    found = (desk.corpus.lists[name].words for name in lists if name in desk.corpus.lists)
+    return frozenset(word for words in found for word in words)
 
 
 def _one(entries: list[Entry], desk: Desk, asking: frozenset[str]) -> _One:
@@ -119,14 +140,16 @@ def _one(entries: list[Entry], desk: Desk, asking: frozenset[str]) -> _One:
     words = [t.text for place, t in enumerate(tokens(text)) if place not in covered]
     terms = {f"={m.id}" for m in named} | {stem(word) for word in words if word not in asking}
     terms = terms or {stem(word) for word in words} or {text}
+    # The kinds of the log were settled with what the conversation knew, so they go first.
+    kind = _kind(entries) or reading.kind
     return _One(
         entries=entries,
-        # The kinds of the log were settled with what the conversation knew, so they go first.
-        kind=_kind(entries) or reading.kind,
+        kind=kind,
         terms=frozenset(sorted(terms)[:_MOST_TERMS]),
         foods=frozenset((*reading.foods, *(stem(word) for word in reading.outside))),
         known=reading.foods,
         outside=_phrases(reading),
+        lacks=bool(reading.outside) and (kind in OF_PANTRY or kind == OF_SWAPS),
     )
 
 
@@ -153,18 +176,21 @@ def group(terms: Sequence[frozenset[str]], ones: Sequence[_One]) -> list[int]:
     for place, own in enumerate(terms):
         rare = sorted(own, key=lambda term: (counts[term], term))
         rare = rare[: len(rare) - math.ceil(ALIKE * len(rare)) + 1]
-        alike = first.setdefault((own, ones[place].foods, ones[place].kind), place)
+        one = ones[place]
+        # What lacks one food's record asks for the same draft, in whatever words.
+        same = frozenset() if one.lacks else own
+        alike = first.setdefault((same, one.foods, one.kind), place)
         if alike != place:
             owner[place] = alike
             continue
         near = dict.fromkeys(other for term in rare for other in postings.get(term, [])[-_NEAR:])
         for other in islice(near, _NEAR):
-            one, two = sorted((_root(owner, place), _root(owner, other)))
-            if one == two or not _same(ones[place], ones[other]):
+            low, high = sorted((_root(owner, place), _root(owner, other)))
+            if low == high or not _same(one, ones[other]):
                 continue
-            if not whole[one] or not whole[two] or whole[one] & whole[two]:
-                owner[two] = one
-                whole[one] = whole[one] | whole[two]
+            if not whole[low] or not whole[high] or whole[low] & whole[high]:
+                owner[high] = low
+                whole[low] = whole[low] | whole[high]
         root = _root(owner, place)
         for term in rare:
             if held[term, root] < _KEPT:

@@ -1,10 +1,9 @@
-"""Gaps: a log that is masked and only added to, questions grouped, drafts that fit the corpus."""
+"""Gaps: questions grouped, drafts that fit the corpus and pass its check, the command line."""
 
 from __future__ import annotations
 
 import datetime
 import json
-import stat
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
@@ -12,19 +11,17 @@ from pathlib import Path
 import msgspec
 import pytest
 from corpus.smallest import FILES, write
-from desk_fixture import TODAY, desk
-from hypothesis import given
-from hypothesis import strategies as st
+from desk_fixture import desk
 
 from assistant.answer import Answer
 from assistant.compiling import check
 from assistant.corpus.records import Ingredient, Note, Swap
 from assistant.corpus.source import read_note, read_yaml
 from assistant.faces import cli
-from assistant.gaps import LogError, log, record, usable
-from assistant.gaps.drafts import ANSWER, Draft, drafts
+from assistant.gaps import groups, record
+from assistant.gaps.drafts import ANSWER, SOURCE, Draft, drafts
 from assistant.gaps.drafts import write as write_drafts
-from assistant.gaps.groups import Gap, find
+from assistant.gaps.groups import Gap, find, unmasked
 from assistant.gaps.log import Entry, read
 from assistant.inbox.mask import Masker
 
@@ -59,109 +56,6 @@ def made_of(*entries: Entry) -> tuple[tuple[Gap, ...], list[tuple[Draft, ...]]]:
     return gaps, drafts(gaps, desk())
 
 
-# ----------------------------------------------------------------------------------------- the log
-
-
-def test_a_line_is_written_for_each_question(tmp_path: Path) -> None:
-    """Two answers are two lines of JSON with the four fields, which read back as they were."""
-    path = tmp_path / "log.jsonl"
-    record(path, answer(GOCHUJANG), TODAY, mask())
-    record(path, answer(JACKFRUIT, "quoted"), TODAY, mask())
-    lines = [json.loads(line) for line in path.read_text("utf-8").splitlines()]
-    assert lines[0] == {
-        "asked": "2026-11-25", "question": GOCHUJANG, "kind": "swap", "verdict": "unknown",
-    }  # fmt: skip
-    found = read([path], mask())
-    assert [e.verdict for e in found.entries] == ["unknown", "quoted"]
-    assert found.broken == ()
-
-
-def test_a_log_is_readable_by_its_owner_alone(tmp_path: Path) -> None:
-    """What people ask may tell of their health."""
-    path = tmp_path / "log.jsonl"
-    usable(path)
-    assert stat.S_IMODE(path.stat().st_mode) & 0o077 == 0
-
-
-def test_what_is_personal_never_reaches_the_log(tmp_path: Path) -> None:
-    """Names that are introduced, addresses and telephone numbers are masked before writing."""
-    path = tmp_path / "log.jsonl"
-    said = "My name is Dana Brook, dana.brook@example.org, 555-123-4567: what instead of gochujang?"
-    record(path, answer(said), TODAY, mask())
-    text = path.read_text("utf-8")
-    assert "[name]" in text and "[address]" in text and "[phone]" in text
-    assert not any(part in text for part in ("Dana", "Brook", "example", "4567"))
-
-
-def test_what_is_personal_is_masked_in_a_list_from_elsewhere(tmp_path: Path) -> None:
-    """A list that was never masked is masked when it is read."""
-    path = tmp_path / "questions.txt"
-    path.write_text("Call me at 555-123-4567: what instead of gochujang?\n", "utf-8")
-    assert "4567" not in read([path], mask()).entries[0].question
-
-
-@given(st.text(max_size=700))
-def test_any_question_is_one_harmless_line(text: str) -> None:
-    """Whatever was asked, the logged text has no control character and is at most 500 long."""
-    made = log._plain(text)
-    assert made.isprintable() and len(made) <= log.LONGEST_QUESTION
-    assert log._plain(made) == made
-
-
-def test_a_line_cut_off_by_a_crash_swallows_no_other(tmp_path: Path) -> None:
-    """The next question starts a line of its own; the torn one is named as broken."""
-    path = tmp_path / "log.jsonl"
-    path.write_text('{"asked":"2026-1', "utf-8")
-    record(path, answer(GOCHUJANG), TODAY, mask())
-    found = read([path], mask())
-    assert [e.question for e in found.entries] == [GOCHUJANG]
-    assert len(found.broken) == 1 and found.broken[0].startswith(f"{path}:1: ")
-
-
-def test_a_full_log_takes_no_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """At the size limit the log is left as it is, and the message says what to do."""
-    path = tmp_path / "log.jsonl"
-    record(path, answer(GOCHUJANG), TODAY, mask())
-    before = path.read_bytes()
-    monkeypatch.setattr(log, "MOST_BYTES", len(before))
-    with pytest.raises(LogError, match=r"is full.*name a new file"):
-        record(path, answer(GOCHUJANG), TODAY, mask())
-    assert path.read_bytes() == before
-
-
-def test_no_other_file_is_taken_for_a_log(tmp_path: Path) -> None:
-    """A recipe named by mistake, a folder, a place that is not there: refused and unchanged."""
-    recipe = tmp_path / "soup.yaml"
-    recipe.write_text("id: soup\n", "utf-8")
-    for path in (recipe, tmp_path, tmp_path / "none" / "log.jsonl"):
-        with pytest.raises(LogError):
-            record(path, answer(GOCHUJANG), TODAY, mask())
-    assert recipe.read_text("utf-8") == "id: soup\n"
-
-
-def test_broken_lines_are_named_and_the_rest_is_read(tmp_path: Path) -> None:
-    """Each kind of damage has its line and reason; empty lines are nothing."""
-    good = '{"asked":"2026-10-06","question":"What instead of gochujang?","kind":"swap","verdict":'
-    lines = [
-        good + '"unknown"}',
-        "not json",
-        "",
-        good + '"perhaps"}',
-        good.replace("2026-10-06", "October") + '"unknown"}',
-        good.replace(GOCHUJANG, "?!") + '"unknown"}',
-        '{"asked":"2026-10-06"}',
-        "[" * 5_000,
-        '{"x":' + "[" * 5_000,
-        good + '"asks"}',
-    ]
-    path = tmp_path / "log.jsonl"
-    path.write_bytes("\n".join(lines).encode() + b"\n\xff\xfe{\n")
-    found = read([path], mask())
-    assert [e.verdict for e in found.entries] == ["unknown", "asks"]
-    numbers = [int(line.removeprefix(f"{path}:").partition(":")[0]) for line in found.broken]
-    assert numbers == [2, 4, 5, 6, 7, 8, 9, 11]
-
-
 # ---------------------------------------------------------------------------------------- grouping
 
 
@@ -183,6 +77,69 @@ def test_other_words_are_the_same_question() -> None:
 def test_different_questions_stay_apart(one: str, other: str) -> None:
     """Another food, or another thing asked of the same food, is another gap."""
     assert len(find([entry(one), entry(other)], desk())) == 2
+
+
+def test_what_lacks_the_same_record_is_one_gap() -> None:
+    """Two questions on storing kimchi, without a common word, are closed by one pantry item."""
+    gaps = find(
+        [entry(q, "storage") for q in ("How long does kimchi last?", "kimchi shelf life")], desk()
+    )
+    assert [(gap.count, gap.outside) for gap in gaps] == [(2, ("kimchi",))]
+
+
+def test_a_greeting_alone_is_no_gap() -> None:
+    """Nothing is lacking where nothing was asked."""
+    assert find([entry(said) for said in ("Hello", "ok thanks", "Hi!")], desk()) == ()
+
+
+@pytest.mark.parametrize(
+    ("asked", "kept"),
+    [
+        ("from [name]: what instead of miso?", "what instead of miso?"),
+        ("Question from [name], floor 3: what instead of miso?", "what instead of miso?"),
+        ("[name] wants to know if miso melts", "miso melts"),
+        ("my mail is [address], does miso melt", "does miso melt"),
+        (
+            "[name]'s son cannot have soy, is it safe?",
+            "somebody's son cannot have soy, is it safe?",
+        ),
+        ("Miso: what does [name] do?", "Miso: what does do?"),
+        ("[phone]", "[phone]"),
+    ],
+)
+def test_a_draft_is_of_the_question_without_who_asked(asked: str, kept: str) -> None:
+    """What only tells who asked goes; what a question needs stays."""
+    assert unmasked(asked) == kept
+
+
+def test_the_work_grows_with_the_log_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A question is compared with 200 others at most, however many share a word with it.
+
+    Each here shares each of its three words with 200 to 300 others, and no two are the same.
+    """
+    compared = []
+
+    def same(one: groups._One, other: groups._One) -> bool:
+        compared.append(1)
+        return plain(one, other)
+
+    plain = groups._same
+    monkeypatch.setattr(groups, "_same", same)
+    ones = [
+        groups._One(
+            entries=[entry(str(n), "technique")],
+            kind="technique",
+            terms=frozenset((f"a{n % 13}", f"b{n % 17}", f"c{n % 19}")),
+            foods=frozenset((f"food {n}",)),
+            known=(),
+            outside=(),
+            lacks=False,
+        )
+        for n in range(4000)
+    ]
+    groups.group([one.terms for one in ones], ones)
+    sharing = sum(4000 // 13 + 4000 // 17 + 4000 // 19 for _ in ones) / 2
+    assert 100_000 < len(compared) <= 200 * 4000 < sharing
 
 
 def test_the_most_asked_comes_first_then_the_latest() -> None:
@@ -255,7 +212,7 @@ def test_a_technique_gets_a_note(tmp_path: Path) -> None:
     assert note.kinds == ("technique",)
     assert note.ingredients == ("dark-chocolate",)
     assert set(note.asks) == set(TEMPER)
-    assert note.sources == ("common-practice",)
+    assert note.sources == (SOURCE,)
     assert note.text == ANSWER
 
 
@@ -289,6 +246,21 @@ def test_no_wording_breaks_a_draft(name: str, tmp_path: Path) -> None:
             assert isinstance(made.id, str) and draft.path.split("/")[1].startswith(made.id)
 
 
+def test_a_note_draft_names_the_nearest_note() -> None:
+    """Where a note holds most of what is asked it is named; where none does, none is."""
+    one = Gap(count=1, wordings=("crying over cutting onions",), kind="technique", asks=False)
+    two = msgspec.structs.replace(one, wordings=("Is tempering chocolate hard?",))
+    made = [own[0] for own in drafts([one, two], desk())]
+    assert made[0].near.startswith("notes/cutting-onions.md: ")
+    assert made[1].near == ""
+
+
+def test_a_strange_word_beside_a_food_is_no_food_without_a_row() -> None:
+    """ "Footprint" is in no table and lentils are known: a note is drafted, not a pantry item."""
+    _, made = made_of(entry("what's the carbon footprint of lentils", "ingredient"))
+    assert [draft.path for draft in made[0]] == ["notes/carbon-footprint-lentils.md"]
+
+
 def test_each_question_has_a_draft_of_its_own() -> None:
     """Two notes with the same telling words get two files; two gaps share a pantry item."""
     one = Gap(count=1, wordings=("Why temper chocolate?",), kind="technique", asks=False)
@@ -297,15 +269,34 @@ def test_each_question_has_a_draft_of_its_own() -> None:
     assert paths == ["notes/temper-chocolate.md", "notes/temper-chocolate-2.md"]
 
 
-def test_an_unfilled_swap_is_named_by_the_check(tmp_path: Path) -> None:
-    """Pantry item and note are sound as drafted; a swap without amounts is a fault."""
+def _drafted(folder: Path) -> dict[str, Path]:
+    """The smallest corpus with the draft of a note, of a pantry item and of a swap, by place."""
     note = Gap(count=1, wordings=("How do you open a coconut?",), kind="technique", asks=False)
     swap = Gap(count=1, wordings=(JACKFRUIT,), kind="swap", asks=False, outside=("jackfruit",))
-    folder = write(tmp_path / "corpus", FILES)
-    write_drafts([d for own in drafts([note, swap], desk()) for d in own], folder)
-    faults = check(folder)
-    assert faults
-    assert {fault.file.partition("/")[0] for fault in faults} == {"swaps"}
+    write(folder, FILES)
+    made = [draft for own in drafts([note, swap], desk()) for draft in own]
+    write_drafts(made, folder)
+    return {draft.path.partition("/")[0]: folder / draft.path for draft in made}
+
+
+def test_each_unfilled_draft_is_named_by_the_check(tmp_path: Path) -> None:
+    """Note, pantry item and swap each lack a source, which the check says of their files."""
+    made = _drafted(tmp_path / "corpus")
+    lacking = {f.file for f in check(tmp_path / "corpus") if SOURCE in f.message}
+    assert lacking == {path.relative_to(tmp_path / "corpus").as_posix() for path in made.values()}
+    assert set(made) == {"notes", "pantry", "swaps"}
+
+
+def test_filled_in_drafts_pass_the_check(tmp_path: Path) -> None:
+    """With source, amounts and words written where the draft asks for them, nothing is amiss."""
+    folder = tmp_path / "corpus"
+    for path in _drafted(folder).values():
+        text = path.read_text("utf-8").replace(SOURCE, "common-practice")
+        text = text.replace(ANSWER, "Drain a coconut through its soft eye, then tap it open.")
+        text = text.replace("write the amount here, such as 1 cup", "8 oz")
+        text = text.replace("use: write-the-id-of-what-replaces-it", "use: onion")
+        path.write_text(text, "utf-8")
+    assert [fault.message for fault in check(folder)] == []
 
 
 def test_no_file_is_written_over(tmp_path: Path) -> None:
@@ -384,7 +375,7 @@ def test_several_logs_formats_and_how_many(
     assert [(gap["question"], gap["count"]) for gap in made["gaps"]] == [(GOCHUJANG, 2)]
     assert f"{one}:2: " in err and "1 line left out" in err
     out = _run(capsys, *arguments, "markdown")[1]
-    assert f"## {GOCHUJANG}\n" in out and "```yaml\n- id: gochujang\n" in out
+    assert f"## 1. {GOCHUJANG}\n" in out and "```yaml\n- id: gochujang\n" in out
 
 
 def test_a_date_is_today_unless_given(tmp_path: Path) -> None:
