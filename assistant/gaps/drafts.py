@@ -74,7 +74,8 @@ def write(made: Iterable[Draft], folder: Path) -> tuple[list[str], list[str]]:
                 raise LogError(f"--write: {path.parent} is no folder; name another") from None
             kept.append(draft.path)
         except OSError as error:
-            raise LogError(f"--write: cannot write {path}: {error.strerror or error}") from error
+            told = f"--write: cannot write {path}: {error.strerror or error}; name another folder"
+            raise LogError(told) from error
     return written, kept
 
 

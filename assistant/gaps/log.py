@@ -113,7 +113,8 @@ def _byte(handle: int, place: int) -> bytes:
 def read(paths: Iterable[Path], mask: Masker) -> Read:
     """Read logs, and plain lists with one question a line (a file without any `{` line).
 
-    A broken line is named and left out. Raises LogError for a file that cannot be read at all.
+    A broken line is named and left out. Raises LogError for a file that cannot be read at all, and
+    where every line is broken.
     """
     entries: list[Entry] = []
     broken: list[str] = []
@@ -131,6 +132,11 @@ def read(paths: Iterable[Path], mask: Masker) -> Read:
                 broken.append(f"{path}:{number}: {made}")
         if not whole:
             broken.append(f"{path}:{len(lines) + 1}: longer than 32 MB; the rest was not read")
+    if broken and not entries:
+        raise LogError(
+            f"{broken[0]}; no line can be read. Name a log that `assistant ask --log FILE` keeps, "
+            "or a list with one question a line"
+        )
     return Read(entries=tuple(entries), broken=tuple(broken))
 
 
@@ -141,8 +147,10 @@ def _lines(path: Path) -> tuple[list[bytes], bool]:
         handle = os.open(path, os.O_RDONLY | _AS_IT_STANDS)
         with os.fdopen(handle, "rb") as stream:
             if not stat.S_ISREG(os.fstat(handle).st_mode):
-                raise LogError(f"cannot read {path}: it is no plain file")
+                raise LogError(f"cannot read {path}: it is no plain file; name a log")
             data = stream.read(_MOST_READ + 1)
+    except IsADirectoryError as error:
+        raise LogError(f"{path} is a folder; name the log in it") from error
     except OSError as error:
         raise LogError(
             f"cannot read {path}: {error.strerror or error}; "
@@ -157,7 +165,7 @@ def _question(line: bytes) -> Entry | str:
     try:
         text = line[:_LONGEST_LINE].decode("utf-8")
     except UnicodeDecodeError:
-        return "not UTF-8 text"
+        return "not UTF-8 text; save the list as UTF-8"
     entry = Entry(asked="", question=text, kind="", verdict="")
     return entry if any(c.isalnum() for c in text) else "no question in it"
 
@@ -168,8 +176,10 @@ def _entry(line: bytes) -> Entry | str:
         return "longer than any line of a log"
     try:
         entry = msgspec.json.decode(line, type=Entry)
-    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
-        return _plain(str(error))
+    except msgspec.ValidationError as error:
+        return f"no line of a log: {_plain(str(error))}"
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+        return "no line of a log, which has one JSON object a line"
     if not any(c.isalnum() for c in entry.question):
         return "no question in it"
     if entry.verdict not in _VERDICTS:
