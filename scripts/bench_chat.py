@@ -36,7 +36,8 @@ import sys
 from assistant.faces import cli
 from assistant.faces.chat import complete, terminal
 names_of = complete.names_of
-terminal.names_of = lambda corpus: [f"{{n}} {{i}}" for i in range({times}) for n in names_of(corpus)]
+larger = lambda corpus: [f"{{n}} {{i}}" for i in range({times}) for n in names_of(corpus)]
+terminal.names_of = larger
 sys.exit(cli.run(["chat"]))
 """
 
