@@ -2,6 +2,7 @@
 
     python scripts/bench.py                     start, a warm answer, the parts of a start
     python scripts/bench.py --questions FILE    whole answers to the questions of a file
+    python scripts/bench.py --gaps              grouping a log of questions
     python scripts/bench.py --index             the index over growing corpora (bench_index.py)
     python scripts/bench.py --chat              the first prompt, a completion menu (bench_chat.py)
 
@@ -12,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import random
 import statistics
 import subprocess
 import sys
@@ -139,6 +141,43 @@ def answers(path: Path) -> None:
         print(f"{name:<40}{half:>9.2f}{most:>9.2f}{half / base:>8.1f}")
 
 
+def gaps(path: Path | None, sizes: Sequence[int]) -> None:
+    """Grouping a log of unanswered questions, at growing sizes, beside only reading them.
+
+    The questions are those of a file, else made from a few molds and the names of the pantry.
+    """
+    from bench_index import listed
+
+    from assistant.corpus.files import corpus_folder
+    from assistant.desk import Desk
+    from assistant.gaps.groups import find
+    from assistant.gaps.log import Entry
+
+    def seconds(run: Callable[[Desk], object]) -> float:
+        desk = Desk.open(corpus_folder())
+        desk.read(SCALE, desk.context())
+        return best(lambda: run(desk), 1)
+
+    names = sorted({item.name for item in Desk.open(corpus_folder()).corpus.pantry.values()})
+    molds = (
+        "How do I smoke {}?",
+        "why does my {} go gray",
+        "{} instead of {}?",
+        "is {} ok with {}",
+    )
+    many = [mold.format(one, two) for one in names for two in names for mold in molds]
+    questions = listed(path, sys.maxsize) if path else random.Random(1).sample(many, max(sizes))
+    print(f"{'questions':>10}{'gaps':>8}{'seconds':>9}{'ms each':>9}{'x reading':>11}")
+    for size in sizes:
+        asked = questions[:size]
+        log = [Entry(asked="2026-10-06", question=q, kind="", verdict="unknown") for q in asked]
+        count: list[int] = []
+        took = seconds(lambda desk, log=log, count=count: count.append(len(find(log, desk))))  # type: ignore[misc]
+        reading = seconds(lambda desk, asked=asked: [desk.read(q, desk.context()) for q in asked])  # type: ignore[misc]
+        each = took / len(asked) * 1000
+        print(f"{len(asked):>10,}{count[0]:>8,}{took:>9.2f}{each:>9.2f}{took / reading:>11.2f}")
+
+
 def main() -> None:
     """Run the benchmarks asked for."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
@@ -146,13 +185,17 @@ def main() -> None:
     parser.add_argument("--index", action="store_true", help="the index over growing corpora")
     parser.add_argument("--chat", action="store_true", help="the first prompt and completion")
     parser.add_argument("--questions", type=Path, help="whole answers to a file's questions")
-    parser.add_argument("--sizes", type=int, nargs="+", help="how many passages, with --index")
+    parser.add_argument("--gaps", action="store_true", help="grouping a log, with --questions its")
+    parser.add_argument("--sizes", type=int, nargs="+", help="how many passages or questions")
     args = parser.parse_args()
     if args.index:
         import bench_index
 
         asked = bench_index.questions(args.questions, bench_index.MOST)
         bench_index.compare(args.sizes or bench_index.SIZES, asked)
+        return
+    if args.gaps:
+        gaps(args.questions, args.sizes or (1_000, 2_000, 4_000, 8_000))
         return
     if args.questions:
         answers(args.questions)

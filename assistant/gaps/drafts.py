@@ -26,6 +26,8 @@ ANSWER = "Write the answer here, the first sentence as it should be read aloud."
 SOURCE = "write-the-id-of-its-source"
 _SOURCES = f"sources: [{SOURCE}]  # of references.yaml; common-practice where nobody wrote it down"
 _AMOUNT = "write the amount here, such as 1 cup"
+_ROLE = "write-its-role"
+_OF_RULES, _RULE = "storage", "write-the-id-of-its-rule"
 _OF_NOTES = "technique"
 _NEAR = 0.55
 _MOST_ASKS, _MOST_FOODS, _MOST_ITEMS, _MOST_WORDS = 8, 3, 3, 5
@@ -84,17 +86,17 @@ def _drafts(gap: Gap, desk: Desk, taken: set[str]) -> tuple[Draft, ...]:
     strange = [name for name in gap.outside if not set(name.split()) <= plain]
     strange = [name for name in strange or gap.outside if _slug(name.split())][:_MOST_ITEMS]
     if gap.kind == OF_SWAPS and (strange or gap.foods):
-        return (*_items(strange, desk), _swap(gap, strange, desk, taken))
+        return (*_items(strange, gap, desk), _swap(gap, strange, desk, taken))
     if gap.kind in OF_PANTRY and gap.foods:
         # Beside a known food a strange word is another food only where the table has a row of it.
         strange = [name for name in strange if _rows(name, desk)]
     if gap.kind in OF_PANTRY and strange:
-        return _items(strange, desk)
+        return _items(strange, gap, desk)
     return (_note(gap, desk, taken),)
 
 
-def _items(names: Sequence[str], desk: Desk) -> tuple[Draft, ...]:
-    made = [_pantry(name, desk) for name in names]
+def _items(names: Sequence[str], gap: Gap, desk: Desk) -> tuple[Draft, ...]:
+    made = [_pantry(name, gap.kind, desk) for name in names]
     return tuple({draft.path: draft for draft in made}.values())
 
 
@@ -146,7 +148,7 @@ def _near(words: Sequence[str], desk: Desk) -> str:
 # ------------------------------------------------------------------------------------------ pantry
 
 
-def _pantry(name: str, desk: Desk) -> Draft:
+def _pantry(name: str, kind: str, desk: Desk) -> Draft:
     ident = _slug(name.split())
     rows = _rows(name, desk)
     codes = [f"  # food: {_quoted(code)}  # {row}" for code, row in rows]
@@ -162,7 +164,8 @@ def _pantry(name: str, desk: Desk) -> Draft:
             "  contains: []  # the allergens that it holds",
             f"  may: [{', '.join(get_args(Allergen))}]  # take out what the label rules out",
             "  gluten: may  # contains, may or free, by the label",
-            '  storage: ""  # the id of its rule in safety/storage.yaml',
+            f"  storage: {_quoted(_RULE if kind == _OF_RULES else '')}"
+            "  # the id of its rule in safety/storage.yaml",
             "  about: Write here what it is, and what to look for when buying it.",
             f"  {_SOURCES}",
             "",
@@ -200,10 +203,10 @@ def _swap(gap: Gap, strange: Sequence[str], desk: Desk, taken: set[str]) -> Draf
             f"# Asked: {unmasked(gap.question)}",
             f"- id: {_word(ident)}",
             f"  out: [{_word(out)}]  # if it is the other way round, exchange these two",
-            f"  use: {_word(use)}",
+            f"  use: {_word(use)}  # `assistant list ingredients` names the ids",
             f"  take: {_quoted(_AMOUNT)}",
             f"  give: {_quoted(_AMOUNT)}",
-            f"  role: {_quoted(role)}",
+            f"  role: {_quoted(role or _ROLE)}  # what it does, such as acid, protein or seasoning",
             "  how: Write here what to do differently, in one sentence.",
             '  taste: ""',
             '  watch: ""  # allergens that it brings in, and what can go wrong',

@@ -225,6 +225,14 @@ def test_an_unknown_food_gets_a_pantry_item_that_claims_nothing(tmp_path: Path) 
     assert '# food: "11118"  # Cabbage, kimchi' in made[0][0].text
 
 
+def test_asked_how_it_keeps_the_item_needs_a_storage_rule(tmp_path: Path) -> None:
+    """An item drafted for a question on storage names its rule or is named by the check."""
+    for kind, rule in (("storage", "write-the-id-of-its-rule"), ("nutrition", "")):
+        _, made = made_of(entry("kimchi in the fridge", kind))
+        item = _parsed(made[0][0], tmp_path / kind)
+        assert isinstance(item, Ingredient) and item.storage == rule
+
+
 def test_a_swap_gets_a_swap_and_what_it_needs(tmp_path: Path) -> None:
     """Jackfruit is not in the pantry: its item comes first, then the swap from chicken to it."""
     _, made = made_of(entry(JACKFRUIT, "swap"))
