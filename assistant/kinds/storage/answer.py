@@ -9,6 +9,14 @@ from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import StorageRule
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
 from assistant.kinds.storage.days import Days, days
+from assistant.kinds.storage.how import (
+    asks_both,
+    freezer_note,
+    how_kept,
+    is_plural,
+    keeps_or_keep,
+    must_chill,
+)
 from assistant.kinds.storage.subject import Subject, subject
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.keeping import Kept, keeps, over
@@ -16,9 +24,9 @@ from assistant.measure.span import show_span
 from assistant.question.reading import Reading
 
 _FREEZES = {
-    "well": "freezes well",
-    "fairly": "can be frozen, with some loss",
-    "poorly": "does not freeze well",
+    "well": ("freezes well", "freeze well"),
+    "fairly": ("can be frozen, with some loss", "can be frozen, with some loss"),
+    "poorly": ("does not freeze well", "do not freeze well"),
 }
 LONGEST = 120
 
@@ -33,6 +41,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     sources += [reference_source(shelf, other.source) for other in rule.also]
     named = days(reading, shelf.corpus)
     frozen = _asks_freezer(reading, found) and not named.pauses
+    both = frozen and named.age is None and asks_both(reading, shelf)
+    if both and found.rule.fridge and named.start is None:
+        return _plain(reading, found, sources, shelf)
     if frozen and named.frozen_since is None and not (named.start and named.on):
         return _freezer(reading, found, named, sources, shelf)
     if not rule.fridge:
@@ -74,11 +85,16 @@ def _no_subject(reading: Reading, shelf: Shelf) -> Answer:
 def _no_fridge(reading: Reading, found: Subject, sources: list[Source], shelf: Shelf) -> Answer:
     rule = found.rule
     if not rule.pantry:
-        first, _, _ = rule.note.partition(". ")
+        first, _, rest = rule.note.partition(". ")
         headline = f"{capital(found.name)}: {first[:1].lower()}{first[1:].rstrip('.')}."
-        return make(reading, "quoted", headline, (), _remarks(found, shelf), sources)
+        lines = [rest if line == rule.note else line for line in _remarks(found, shelf)]
+        return make(reading, "quoted", headline, (), [line for line in lines if line], sources)
     figure = _figure("in the pantry", rule.pantry, rule)
-    headline = f"{capital(found.name)}: {rule.pantry} in the pantry."
+    headline = (
+        must_chill(reading, found, shelf)
+        or how_kept(reading, found, shelf)
+        or f"{capital(found.name)}: {rule.pantry} in the pantry."
+    )
     return make(reading, "quoted", headline, (figure,), _remarks(found, shelf), sources)
 
 
@@ -89,11 +105,16 @@ def _plain(reading: Reading, found: Subject, sources: list[Source], shelf: Shelf
     if rule.freezer:
         headline += f", {rule.freezer} in the freezer for best quality"
         figures.append(_figure("in the freezer, for quality", rule.freezer, rule))
-    lines = list(_remarks(found, shelf))
+    told = freezer_note(rule) if "freezer" in reading.ids("place") and not rule.freezer else ""
+    with_note = f"{headline}. {told}"
+    headline = with_note if told and len(with_note) <= LONGEST else f"{headline}."
+    aloud = must_chill(reading, found, shelf) or how_kept(reading, found, shelf)
+    lines = [headline, *_remarks(found, shelf)] if aloud else _remarks(found, shelf)
+    lines = [line for line in lines if line.rstrip(".") != aloud.rstrip(".")]
     if rule.state == "cooked":
         last = keeps(rule.fridge, reading.today, reading.today).last
         lines.append(f"Made today (day 0), the last day to eat it is {_day(last)}.")
-    return make(reading, "quoted", headline + ".", figures, lines, sources)
+    return make(reading, "quoted", _fit(aloud or headline, found, "plain"), figures, lines, sources)
 
 
 def _aged(
@@ -103,13 +124,15 @@ def _aged(
     rule, age = found.rule, named.age
     if age is None:
         return _plain(reading, found, sources, shelf)
-    shown = show_span(age)
+    shown, verb = show_span(age), keeps_or_keep(found.name)
     figure = _figure("in the refrigerator", rule.fridge, rule)
     if over(age, rule.fridge):
-        headline = f"No: {shown} is over the {rule.fridge} that {found.name} keeps refrigerated."
+        headline = f"No: {shown} is over the {rule.fridge} that {found.name} {verb} refrigerated."
         lines = ["Freeze what will not be eaten in time, on the first day for the best quality."]
     else:
-        headline = f"Yes: {shown} is within the {rule.fridge} that {found.name} keeps refrigerated."
+        headline = (
+            f"Yes: {shown} is within the {rule.fridge} that {found.name} {verb} refrigerated."
+        )
         lines = []
     return make(reading, "computed", _fit(headline, found, "computed"), (figure,),
                 [*lines, *_remarks(found, shelf)], sources)  # fmt: skip
@@ -119,12 +142,13 @@ def _dated(
     reading: Reading, found: Subject, named: Days, sources: list[Source], shelf: Shelf
 ) -> Answer:
     rule, start, today = found.rule, named.start or reading.today, reading.today
+    cooked = found.recipe is not None
     on = named.on or max(today, start)
     pauses = named.pauses
     if named.frozen_since is not None:
         return _still_frozen(reading, found, named, sources, shelf)
     kept = keeps(rule.fridge, start, on, pauses)
-    verb = _verb(rule)
+    verb = "made" if cooked else _verb(rule)
     working = [
         f"{verb} on {_day(start)} (day 0)",
         f"{rule.title}: {rule.fridge} in the refrigerator ({rule.where})",
@@ -165,7 +189,8 @@ def _until(kept: Kept, found: Subject, verb: str) -> str:
 def _verdict(kept: Kept, found: Subject, verb: str, today: datetime.date) -> str:
     on, start, last = _short(kept.on), _short(kept.start), _short(kept.last)
     if kept.state == "fine" and kept.on <= kept.plan:
-        said = f"Yes: {found.name}, {verb} {start}, keeps to {last}; {on} is within it."
+        keep = keeps_or_keep(found.name)
+        said = f"Yes: {found.name}, {verb} {start}, {keep} to {last}; {on} is within it."
     elif kept.state in {"fine", "last day"}:
         said = f"Just: {on} is at the end for {found.name}, {verb} {start}; the last day is {last}."
     elif kept.last < today:
@@ -252,14 +277,19 @@ def _freezer(
         lines += [f"Asked about: {shown} in the freezer.", *_remarks(found, shelf)]
         return make(reading, "computed", headline, figures, lines, sources)
     if recipe is not None:
-        head = f"{capital(name)} {_FREEZES[recipe.storage.freezes]}"
-        headline = f"{head}: {rule.freezer} for best quality." if rule.freezer else f"{head}."
+        head = f"{capital(name)} {_FREEZES[recipe.storage.freezes][is_plural(name)]}"
+        best = "at most" if recipe.storage.freezes == "poorly" else "for best quality"
+        shown = f"at most {rule.freezer}" if best == "at most" else f"{rule.freezer} {best}"
+        headline = f"{head}: {shown}." if rule.freezer else f"{head}."
     elif rule.freezer:
         headline = f"{capital(name)}: {rule.freezer} in the freezer for best quality."
     elif _says_nothing_frozen(rule, name):
         return unknown(reading, shelf, f"I have no freezer figure for {name}.", (rule.note,))
     else:
+        told = freezer_note(rule)
         headline = f"{capital(name)}: no freezer figure; see the note."
+        aloud = f"{capital(name)}: {told[:1].lower()}{told[1:]}"
+        headline = aloud if told and len(aloud) <= LONGEST else headline
     return make(reading, "quoted", headline, figures, [*lines, *_remarks(found, shelf)], sources)
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 import msgspec
@@ -15,6 +17,8 @@ from assistant.question.reading import Day, Mention, Reading
 
 Role = Literal["start", "freeze", "thaw", "eat"]
 _ROLES: tuple[Role, ...] = ("freeze", "thaw", "start", "eat")
+_NIGHT = Span(Fraction(1), Fraction(1), "day")
+_WEEK = Span(Fraction(5), Fraction(5), "day")
 # How many words before a day may say what was done on it.
 _REACH = 7
 
@@ -57,7 +61,10 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     planned = "start" in roles and _is_plan(reading, roles["start"], corpus)
     start = _date(roles.get("start"), today, future=planned)
     said = []
-    age = _age(reading)
+    age = _age(reading) or _night(reading, corpus) or _since_month(reading, corpus)
+    week = _work_week(reading)
+    if week is not None:
+        return Days(age=week)
     counted = age is not None and age.unit in {"day", "week"}
     if start is None and age is not None and counted and _is_past(reading, corpus):
         start = today - datetime.timedelta(int(age.high * (7 if age.unit == "week" else 1)))
@@ -108,10 +115,12 @@ def _says(word: str, corpus: Corpus) -> Role | None:
 
 
 def _is_plan(reading: Reading, mention: Mention, corpus: Corpus) -> bool:
-    """Whether the cooking is still to come: "if I make it on Saturday"."""
-    listed = corpus.lists.get("plan-words")
+    """Whether the cooking is still to come: "if I make it on Saturday", not "if I made it"."""
+    plan, past = corpus.lists.get("plan-words"), corpus.lists.get("past-words")
     before = reading.words[max(0, mention.start - _REACH) : mention.start]
-    return listed is not None and not set(listed.words).isdisjoint(before)
+    if plan is None or (past is not None and not set(past.words).isdisjoint(before)):
+        return False
+    return not set(plan.words).isdisjoint(before)
 
 
 def _is_past(reading: Reading, corpus: Corpus) -> bool:
@@ -124,6 +133,34 @@ def _age(reading: Reading) -> Span | None:
     spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
     long = [span for span in spans if span.unit in {"day", "week", "month", "year"}]
     return long[0] if long else None
+
+
+def _night(reading: Reading, corpus: Corpus) -> Span | None:
+    """ "The night before", "tonight for tomorrow morning": kept for one day."""
+    if reading.all("date"):
+        return None
+    listed = corpus.lists.get("day-before-words")
+    words, parts = reading.words, frozenset(listed.words if listed is not None else ())
+    before = any(a in parts and b in {"before", "ahead", "earlier"} for a, b in pairwise(words))
+    through = {"night", "evening"} & set(words) and {"morning", "lunch"} & set(words)
+    return _NIGHT if before or through else None
+
+
+def _work_week(reading: Reading) -> Span | None:
+    """ "On Sunday for the whole work week": until Friday, five days."""
+    pairs = set(pairwise(reading.words))
+    return _WEEK if pairs & {("work", "week"), ("working", "week"), ("school", "week")} else None
+
+
+def _since_month(reading: Reading, corpus: Corpus) -> Span | None:
+    """ "In the freezer from March": the months since the latest March."""
+    listed = corpus.lists.get("month-names")
+    names = listed.words if listed is not None else ()
+    for before, word in pairwise(reading.words):
+        if word in names and before in {"from", "since", "in", "last"} and not reading.all("date"):
+            gone = Fraction((reading.today.month - names.index(word) - 1) % 12 or 12)
+            return Span(gone, gone, "month")
+    return None
 
 
 def _is_ahead(mention: Mention, today: datetime.date) -> bool:

@@ -40,6 +40,8 @@ def subject(reading: Reading, shelf: Shelf) -> Subject | None:
     found = list(_candidates(reading, shelf))
     # "Leftover chicken" is chicken; the rule for leftovers of any kind is for what has no other.
     found = [one for one in found if one.rule.id != ANY_LEFTOVERS] or found
+    # "The vegetables for the fajitas" are vegetables.
+    found = [one for one in found if one.recipe is None or not _is_purpose(reading)] or found
     if not found:
         return None
     dated = [one for one in found if one.rule.fridge]
@@ -83,6 +85,8 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
         if rule_ is None or (recipe is not None and told and _is_in(item, recipe)):
             continue
         fitting = _in_state(rule_, reading, corpus)
+        if _is_half(mention, reading) and "cut" in rule_.forms:
+            fitting = corpus.storage.get(rule_.forms["cut"], fitting)
         if fitting.id not in seen:
             seen.add(fitting.id)
             name = mention.text if mention.text in item.names else item.name
@@ -111,6 +115,21 @@ def _is_raw(mention: Mention, reading: Reading, corpus: Corpus) -> bool:
     return single and raw is not None and before in raw.words
 
 
+def _is_purpose(reading: Reading) -> bool:
+    """Whether every recipe named is what a thing is meant for: "the sauce for the noodles"."""
+    told = reading.all("recipe")
+    before = [reading.words[max(0, m.start - 2) : m.start] for m in told]
+    return bool(told) and all("for" in words for words in before)
+
+
+def _is_half(mention: Mention, reading: Reading) -> bool:
+    """Whether "half", "half a" or "half an" stands right before a food: it has been cut."""
+    before = reading.words[max(0, mention.start - 2) : mention.start]
+    return before[-1:] == ("half",) or (
+        before[:1] == ("half",) and before[-1:] in {("a",), ("an",)}
+    )
+
+
 def _is_in(item: Ingredient, recipe: Recipe) -> bool:
     return any(line.item == item.id for line in recipe.lines)
 
@@ -133,7 +152,9 @@ def _of_recipe(recipe: Recipe, corpus: Corpus) -> Subject:
 
 def _named(reading: Reading, corpus: Corpus) -> list[tuple[StorageRule, int, int]]:
     """The storage rules named in the question, the longest names first, none overlapping."""
-    words = [singular(word) for word in reading.words]
+    # "The date to throw it out" is no dried fruit.
+    never = corpus.lists["never-names"].words if "never-names" in corpus.lists else ()
+    words = ["" if word in never else singular(word) for word in reading.words]
     found: list[tuple[int, int, StorageRule]] = []
     for rule in corpus.storage.values():
         for name in _names(rule):

@@ -1,0 +1,110 @@
+"""How and where a thing is kept, where that is asked rather than how long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from assistant.corpus.rules import StorageRule
+from assistant.kinds.crossed import listed
+from assistant.kinds.shelf import Shelf
+from assistant.kinds.storage.subject import Subject
+from assistant.question.reading import Reading
+
+LONGEST = 120
+# "How long", "how many days": the word after "how" that asks for a stretch of time.
+_STRETCH = {"long", "many", "much", "soon", "old", "late"}
+
+
+def how_kept(reading: Reading, found: Subject, shelf: Shelf) -> str:
+    """The sentence that says how, with the days where both can be read aloud; "" if not asked.
+
+    It is the first sentence of the recipe's or the rule's note that tells what to do.
+    """
+    if not asks_how(reading, shelf):
+        return ""
+    told = next(_advice(found, shelf), "")
+    if not told:
+        return ""
+    rule = found.rule
+    kept = rule.fridge or rule.pantry
+    where = "in the refrigerator" if rule.fridge else "in the pantry"
+    whole = f"{told.rstrip('.')}; it keeps {kept} {where}."
+    return whole if kept and len(whole) <= LONGEST else told if len(told) <= LONGEST else ""
+
+
+def asks_how(reading: Reading, shelf: Shelf) -> bool:
+    """Whether the question asks how a thing is kept: "how should I store", "in the pot"."""
+    words = reading.words
+    if any(a == "how" and b in _STRETCH for a, b in pairwise(words)):
+        return False
+    if shelf.says(reading, "how-kept-words"):
+        return True
+    return "how" in words and shelf.says(reading, "keeping-words")
+
+
+def _advice(found: Subject, shelf: Shelf) -> Iterator[str]:
+    """The sentences of the notes that begin with what to do."""
+    verbs = listed(shelf, "advice-verbs")
+    notes = [found.recipe.storage.note] if found.recipe is not None else []
+    for note in (*notes, found.rule.note):
+        for sentence in _sentences(note):
+            if sentence.split(" ", 1)[0].rstrip(",.").lower() in verbs:
+                yield sentence
+
+
+def _sentences(text: str) -> list[str]:
+    parts = [part.strip() for part in text.split(". ")]
+    return [part if part.endswith(".") else f"{part}." for part in parts if part]
+
+
+def must_chill(reading: Reading, found: Subject, shelf: Shelf) -> str:
+    """ "Does it have to be refrigerated?": yes, or where else it is kept; "" if not asked."""
+    cold = shelf.says(reading, "chill-words")
+    if not cold or not shelf.says(reading, "must-words") or shelf.says(reading, "stretch-words"):
+        return ""
+    rule = found.rule
+    if rule.fridge:
+        return f"Yes, refrigerate {found.name}: {it_keeps(found.name)} {rule.fridge} there."
+    if rule.pantry:
+        return f"No: {found.name} {keeps_or_keep(found.name)} {rule.pantry} in the pantry."
+    return ""
+
+
+def freezer_note(rule: StorageRule) -> str:
+    """What a rule's note says of freezing, in one sentence; "" where it says nothing."""
+    found = [s for s in _sentences(rule.note) if "freez" in s.lower() or "frozen" in s.lower()]
+    return found[0] if found else ""
+
+
+def is_plural(name: str) -> bool:
+    """Whether a dish's or a food's name takes a verb in the plural: "the pancakes freeze well".
+
+    The head of a name stands before "with" or "in".
+    """
+    words = name.split()
+    end = min((words.index(word) for word in ("with", "in") if word in words), default=len(words))
+    head = words[end - 1] if end else ""
+    return head.endswith("s") and not head.endswith(("ss", "us", "is"))
+
+
+def keeps_or_keep(name: str) -> str:
+    """`keep` after a plural, else `keeps`."""
+    return "keep" if is_plural(name) else "keeps"
+
+
+def it_keeps(name: str) -> str:
+    """`they keep` after a plural, else `it keeps`."""
+    return "they keep" if is_plural(name) else "it keeps"
+
+
+def asks_both(reading: Reading, shelf: Shelf) -> bool:
+    """ "How long does it keep, and can it be frozen?": the two with an "and" between them."""
+    words = reading.words
+    if "and" not in words:
+        return False
+    at = words.index("and")
+    keeping = listed(shelf, "and-freezer-words")
+    frozen = {p for m in reading.all("place") if m.id == "freezer" for p in range(m.start, m.end)}
+    kept = {place for place, word in enumerate(words) if word in keeping} - frozen
+    return any(min(one, other) < at < max(one, other) for one in kept for other in frozen)
