@@ -22,6 +22,7 @@ from assistant.question.reading import Reading
 from assistant.retrieval.words import stem, stop_words, tokens
 
 ALIKE = 0.5
+ALIKE_FIRST = 1 / 3
 _MOST_TERMS = 24
 # A group is found by any of its members: this many under each term are enough.
 _KEPT = 6
@@ -188,6 +189,9 @@ def group(terms: Sequence[frozenset[str]], ones: Sequence[_One]) -> list[int]:
             low, high = sorted((_root(owner, place), _root(owner, other)))
             if low == high or not _same(one, ones[other]):
                 continue
+            # Not by a chain of small steps: the first questions of both must have much in common.
+            if _share(ones[low], ones[high]) < ALIKE_FIRST:
+                continue
             if not whole[low] or not whole[high] or whole[low] & whole[high]:
                 owner[high] = low
                 whole[low] = whole[low] | whole[high]
@@ -203,15 +207,25 @@ def _same(one: _One, other: _One) -> bool:
     """Whether two wordings ask the same.
 
     Where they were taken for different kinds, or only one names a food, one common term is too
-    little: "sodium in miso" is not "swap miso".
+    little: "sodium in miso" is not "swap miso". A food alone is too little ever: "potatoes" is not
+    "how to peel potatoes".
     """
-    common = len(one.terms & other.terms)
-    if common < ALIKE * len(one.terms | other.terms):
+    if _share(one, other) < ALIKE:
         return False
+    both = one.terms & other.terms
+    telling = {term for term in both - one.foods if not term.startswith("=")}
+    if not telling and one.terms != other.terms:
+        return False
+    common = len(both)
     if one.foods and other.foods and not one.foods & other.foods:
         return False
     close = one.kind == other.kind and bool(one.foods) == bool(other.foods)
     return close or common >= 2
+
+
+def _share(one: _One, other: _One) -> float:
+    """The share of common terms among all terms of two wordings (Jaccard), 0 to 1."""
+    return len(one.terms & other.terms) / len(one.terms | other.terms)
 
 
 def _kind(entries: Sequence[Entry]) -> str:

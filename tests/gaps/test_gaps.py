@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from pathlib import Path
 
@@ -72,6 +72,7 @@ def test_other_words_are_the_same_question() -> None:
         ("How long does kimchi keep?", "How long does it keep?"),
         ("How much sodium is in gochujang?", "What instead of gochujang?"),
         ("How do you open a coconut?", "How do I temper chocolate?"),
+        ("Potatoes?", "How do I peel potatoes?"),
     ],
 )
 def test_different_questions_stay_apart(one: str, other: str) -> None:
@@ -112,6 +113,26 @@ def test_a_draft_is_of_the_question_without_who_asked(asked: str, kept: str) -> 
     assert unmasked(asked) == kept
 
 
+def one(terms: Iterable[str], food: str = "") -> groups._One:
+    """A wording as it is compared: by its terms, and the food it names."""
+    return groups._One(
+        entries=[entry(" ".join(terms), "technique")],
+        kind="technique",
+        terms=frozenset(terms),
+        foods=frozenset({food} if food else ()),
+        known=(),
+        outside=(),
+        lacks=False,
+    )
+
+
+def test_no_chain_joins_what_has_nothing_in_common() -> None:
+    """The second shares half with the first and half with the third, which share nothing."""
+    ones = [one("ab"), one("abcd"), one("cd")]
+    assert groups.group([o.terms for o in ones[:2]], ones[:2]) == [0, 0]
+    assert groups.group([o.terms for o in ones], ones) == [0, 0, 2]
+
+
 def test_the_work_grows_with_the_log_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     """A question is compared with 200 others at most, however many share a word with it.
 
@@ -125,18 +146,7 @@ def test_the_work_grows_with_the_log_alone(monkeypatch: pytest.MonkeyPatch) -> N
 
     plain = groups._same
     monkeypatch.setattr(groups, "_same", same)
-    ones = [
-        groups._One(
-            entries=[entry(str(n), "technique")],
-            kind="technique",
-            terms=frozenset((f"a{n % 13}", f"b{n % 17}", f"c{n % 19}")),
-            foods=frozenset((f"food {n}",)),
-            known=(),
-            outside=(),
-            lacks=False,
-        )
-        for n in range(4000)
-    ]
+    ones = [one((f"a{n % 13}", f"b{n % 17}", f"c{n % 19}"), f"food {n}") for n in range(4000)]
     groups.group([one.terms for one in ones], ones)
     sharing = sum(4000 // 13 + 4000 // 17 + 4000 // 19 for _ in ones) / 2
     assert 100_000 < len(compared) <= 200 * 4000 < sharing
