@@ -12,7 +12,7 @@ from assistant.answer import Answer
 from assistant.corpus.lines import words as name_words
 from assistant.corpus.records import Equipment, Recipe
 from assistant.kinds.equipment.boil import boil
-from assistant.kinds.equipment.fit import asked_capacity, fit
+from assistant.kinds.equipment.fit import asked_capacity, fit, vessels_given
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import (
     Shelf,
@@ -28,6 +28,7 @@ from assistant.retrieval.words import singular, stop_words
 
 _ARTICLE = re.compile(r"^(?:an?|the|my) ", re.I)
 _KINDS = ("equipment", "technique")
+_WHICH = {"what", "which", "whats"}
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
@@ -43,16 +44,20 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         made = boil(reading, recipe, shelf)
         if made is not None:
             return made
-    tool = find_equipment(reading, recipe, shelf)
-    if shelf.says(reading, "equipment-instead") and reading.all("tool"):
+    tool = _replaced(reading, recipe, shelf) or find_equipment(reading, recipe, shelf)
+    sized = asked_capacity(reading) is not None
+    if shelf.says(reading, "equipment-instead") and reading.all("tool") and not sized:
         return _instead(reading, recipe, tool, shelf)
     if _asks_for_all(reading, shelf):
         return _everything(reading, recipe)
-    if shelf.says(reading, "equipment-fit") or asked_capacity(reading) or reading.has("many"):
+    sized = sized or reading.factor is not None or vessels_given(reading) is not None
+    if shelf.says(reading, "equipment-fit") or sized or reading.has("many"):
         fitting = fit(reading, recipe, tool, shelf)
         if fitting is not None:
             return fitting
-    if shelf.says(reading, "equipment-need") and reading.all("tool"):
+    asks_which = bool(_WHICH & set(reading.words))
+    needed = shelf.says(reading, "equipment-need") and bool(reading.all("tool"))
+    if needed or (asks_which and tool is not None):
         return _needed(reading, recipe, tool, shelf)
     found = best(reading, shelf, _KINDS)
     if found:
@@ -73,6 +78,18 @@ def find_equipment(reading: Reading, recipe: Recipe, shelf: Shelf) -> Equipment 
         if top[0]:
             return recipe.equipment[-top[1]]
     return None
+
+
+def _replaced(reading: Reading, recipe: Recipe, shelf: Shelf) -> Equipment | None:
+    """The jars of "one big bowl instead of jars": what stands behind "instead of"."""
+    text = " ".join(reading.words)
+    if "instead of" not in text and "in place of" not in text:
+        return None
+    place = next(p for p, word in enumerate(reading.words) if word in {"instead", "place"})
+    behind = tuple(m for m in reading.mentions if m.start > place)
+    words = tuple(word if p > place else "" for p, word in enumerate(reading.words))
+    rest = msgspec.structs.replace(reading, mentions=behind, words=words)
+    return find_equipment(rest, recipe, shelf)
 
 
 def _words(item: Equipment) -> set[str]:

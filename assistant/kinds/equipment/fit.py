@@ -22,13 +22,14 @@ from assistant.kitchen.vessels import (
 )
 from assistant.measure.amount import Amount
 from assistant.measure.exact import MeasureError, exact
-from assistant.measure.numbers import show_number
+from assistant.measure.numbers import read_number, show_number
 from assistant.measure.units import convert, unit
 from assistant.question.reading import Mention, Reading
 
 _INCHES = re.compile(
     r"\d[\d./ ]*\s*(?:x|×|by)\s*\d[\d./]*|\d[\d./ ]*[\s-]*(?:inch(?:es)?\b|\")", re.I
 )
+_WRITTEN = re.compile(r"\d[\d./ ]*[- ](?:quart|pint|cup|gallon|liter)s?\b", re.I)
 # How a recipe says that the whole dish is in one vessel; only then do its contents tell the size.
 _ALL_IN = "everything"
 _SIDES = re.compile(r"\d\s*(?:x|×|by)\s*\d", re.I)
@@ -47,7 +48,7 @@ class Need(msgspec.Struct, frozen=True):
 def fit(reading: Reading, recipe: Recipe, tool: Equipment | None, shelf: Shelf) -> Answer | None:
     """Whether the servings asked about fit; None where neither recipe nor question gives a size."""
     base = Fraction(recipe.yields.servings)
-    asked = asked_capacity(reading)
+    asked = asked_capacity(reading, tool)
     area = asked is not None and asked.measure == "area"
     servings = reading.servings
     # The "x13" of a 9x13 pan multiplies nothing.
@@ -74,10 +75,16 @@ def fit(reading: Reading, recipe: Recipe, tool: Equipment | None, shelf: Shelf) 
     return _pans(reading, recipe, vessel, own, asked, servings)
 
 
-def asked_capacity(reading: Reading) -> Capacity | None:
-    """The size of the asker's own vessel, where the question names one."""
+def asked_capacity(reading: Reading, tool: Equipment | None = None) -> Capacity | None:
+    """The size of the asker's own vessel, where the question names one.
+
+    The cups of a muffin tin are its hollows.
+    """
+    own = read_capacity(tool.capacity, tool.item) if tool is not None else None
     for mention in reading.all("amount"):
         value = mention.value
+        if own is not None and own.measure == "holes" and isinstance(value, Amount):
+            return Capacity("holes", value.high, mention.text) if value.unit == "cup" else None
         if isinstance(value, Amount) and value.unit and unit(value.unit).dimension == "volume":
             return Capacity("volume", convert(value.low, value.unit, "milliliter"), mention.text)
     found = _INCHES.search(reading.text)
@@ -95,6 +102,24 @@ def _number_of_vessels(reading: Reading) -> Mention | None:
     """The "two" of "two 5-quart pots"."""
     starts = {m.start for m in (*reading.all("amount"), *reading.all("tool"))}
     return next((m for m in reading.all("number") if m.end in starts), None)
+
+
+def vessels_given(reading: Reading) -> Fraction | None:
+    """How many vessels the asker has: "two 5-quart pots", "one skillet"; None where unsaid."""
+    given = _number_of_vessels(reading)
+    if given is not None and isinstance(given.value, Fraction):
+        return given.value
+    before = [reading.words[m.start - 1] for m in reading.all("tool") if m.start]
+    return next((count for word in before if (count := _count(word)) is not None), None)
+
+
+def _count(word: str) -> Fraction | None:
+    if word in {"a", "an"}:
+        return None
+    try:
+        return read_number("one" if word == "single" else word)
+    except MeasureError:
+        return None
 
 
 def _vessel(recipe: Recipe, tool: Equipment | None, asked: Capacity | None) -> Equipment | None:
@@ -125,16 +150,19 @@ def _volume(
     other = _size(need.size, "liter" if name == "quart" else "quart", up=True)
     size = asked or own
     many = vessels(need.size, size.size)
-    given = _number_of_vessels(reading)
-    count = given.value if given is not None and isinstance(given.value, Fraction) else Fraction(1)
+    count = vessels_given(reading) or Fraction(1)
     subject, need_ = _subject(recipe, servings)
+    other_way = _other_way(vessel, asked, servings == recipe.yields.servings)
     if asked is not None:
         mine = _size(asked.size * count, name, up=False)
+        start = _verdict(reading, many <= count)
         if many <= count:
-            headline = f"Yes: {subject} {need_} {shown} of {noun}, and yours holds {mine}."
+            headline = f"{start}: {subject} {need_} {shown} of {noun}, and yours holds {mine}."
+        elif other_way:
+            headline = f"It will do: {other_way}; the recipe's own is {vessel.capacity}."
         else:
             headline = (
-                f"No: {subject} {need_} {shown} of {noun}; yours holds {mine}, so use {many}."
+                f"{start}: {subject} {need_} {shown} of {noun}; yours holds {mine}, so use {many}."
             )
     elif noun not in vessel.item:
         headline = f"{capital(subject)} {need_} a {noun} of {shown}."
@@ -165,7 +193,7 @@ def _volume(
         ),
     )
     lines = list(need.lines)
-    if many > 1 and (asked is not None or noun in vessel.item):
+    if many > 1 and not other_way and (asked is not None or noun in vessel.item):
         each = servings / many
         share = f": {show_number(each)} servings in each" if each.denominator == 1 else ""
         lines.append(f"Split it evenly over the {many}{share}.")
@@ -175,6 +203,23 @@ def _volume(
     verdict: Verdict = "partial" if need.missing else "computed"
     sources = [record_source(recipe), *(reference_source(shelf, e.source) for e in need.estimates)]
     return make(reading, verdict, headline, figures, lines, sources)
+
+
+def _verdict(reading: Reading, fits: bool) -> str:
+    """The first word of the answer: "is it too small?" is not answered with a bare yes."""
+    if reading.has("too"):
+        large = reading.has("big", "large", "wide", "deep")
+        return ("Not too large" if large else "Not too small") if fits else "Too small"
+    return "Yes" if fits else "No"
+
+
+def _other_way(vessel: Equipment, asked: Capacity | None, as_written: bool) -> str:
+    """What the recipe itself allows in place of its vessel, where the asker's own is that large."""
+    found = _WRITTEN.search(vessel.instead)
+    allowed = read_capacity(found[0].replace("-", " "), vessel.item) if found else None
+    if asked is None or allowed is None or not as_written or allowed.measure != asked.measure:
+        return ""
+    return vessel.instead if asked.size >= allowed.size else ""
 
 
 def _volume_need(
@@ -286,11 +331,16 @@ def _pans(
     noun = vessel.item.split(" with ")[0].split(" or ")[0]
     written = f"({size.text})"
     whom = show_number(servings)
-    if many == 1:
-        start = "Yes, one" if asked is not None else "One"
-        headline = f"{start} {noun} {written} is enough for {whom}."
+    given = vessels_given(reading)
+    count = given or Fraction(1)
+    judged = asked is not None or given is not None
+    if many <= count:
+        start = f"{_verdict(reading, True)}, " if judged else ""
+        several = f"{show_number(count)} {noun}s" if count > 1 else f"one {noun}"
+        headline = f"{start}{several} {written} {'are' if count > 1 else 'is'} enough for {whom}."
+        headline = capital(headline)
     else:
-        start = f"No: for {whom} it takes" if asked is not None else f"For {whom}:"
+        start = f"{_verdict(reading, False)}: for {whom} it takes" if judged else f"For {whom}:"
         headline = f"{start} {many} {noun}s {written}, or {many} batches in one."
     unit_name = "hollows" if own.measure == "holes" else "square inches"
     figure = Figure(

@@ -61,7 +61,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
 def _boiled(plan: Plan, shelf: Shelf) -> Answer | None:
     """How long until something boils, where that is asked; while a clock runs with its time."""
     reading, recipe = plan.reading, plan.recipe
-    asked = shelf.says(reading, "boil-words") and shelf.says(reading, "to-the-boil")
+    # A batch of another size is asked about for what it does to the way to the boil.
+    sized = bool(reading.all("servings") or reading.all("share"))
+    asked = shelf.says(reading, "boil-words") and (sized or shelf.says(reading, "to-the-boil"))
     if not asked or says(reading, shelf, "timing-meanwhile"):
         return None
     boiled = boil(reading, recipe, shelf)
