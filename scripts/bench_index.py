@@ -19,6 +19,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -39,7 +40,8 @@ MOST = 1000
 SIZES = (0, 2_000, 10_000, 100_000)
 LIBRARIES = ("ours", "rank-bm25", "bm25s")
 IDF = "idf = ln(1 + (N - n + 0.5) / (n + 0.5)), k1 = 1.2, b = 0.75, stop words left out"
-_NUMBER = r"\d{1,4}"
+_WORD = re.compile(r"[\w'-]+")
+_LONGEST = 3
 _KEPT = 0.75
 
 
@@ -84,27 +86,38 @@ def grown(size: int) -> Iterator[Passage]:
     for item in snapshot.corpus.pantry.values():
         every = tuple(dict.fromkeys((item.name, *item.names)))
         names.update({name.lower(): every for name in every if len(every) > 1})
-    longest_first = sorted(map(re.escape, names), key=len, reverse=True)
-    turning = re.compile(rf"\b({'|'.join(longest_first)}|{_NUMBER})\b", re.IGNORECASE)
 
     def pieces(text: str) -> Pieces:
         found: Pieces = []
-        for place, part in enumerate(turning.split(text)):
-            others = names.get(part.lower(), ()) if place % 2 else ()
-            if place % 2 and part.isdigit():
-                others = tuple(str(int(part) + more) for more in range(1, 40))
-            found.append((part, *others))
-        return found
+        words = list(_WORD.finditer(text))
+        last = 0
+        for place, word in enumerate(words):
+            ends = [other.end() for other in words[place : place + _LONGEST]]
+            for end in reversed(ends if word.start() >= last else []):
+                part = text[word.start() : end]
+                others = names.get(part.lower(), ())
+                if part.isdecimal() and len(part) < 5:
+                    others = tuple(str(int(part) + more) for more in range(1, 40))
+                if others:
+                    found += [(text[last : word.start()],), (part, *others)]
+                    last = end
+                    break
+        return [*found, (text[last:],)]
 
-    cut = [
-        (pieces(p.title), [pieces(s + " ") for s in sentences(p.text)], [*map(pieces, p.asks)])
-        for p in base
-    ]
+    @cache
+    def cut(place: int) -> tuple[Pieces, list[Pieces], list[Pieces]]:
+        one = base[place]
+        return (
+            pieces(one.title),
+            [pieces(f"{sentence} ") for sentence in sentences(one.text)],
+            [pieces(ask) for ask in one.asks],
+        )
+
     chance = random.Random(size)
     for number in range(size or len(base)):
         one = base[number % len(base)]
         if number >= len(base):
-            title, text, asks = cut[number % len(base)]
+            title, text, asks = cut(number % len(base))
             one = msgspec.structs.replace(
                 one,
                 id=f"{one.id}~{number // len(base)}",
