@@ -6,13 +6,14 @@ from assistant.answer import Answer
 from assistant.corpus.rules import SafetyRule
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.safety import cases
-from assistant.kinds.safety.chart import on_chart
+from assistant.kinds.safety.chart import compared, measured, on_chart
 from assistant.kinds.safety.cool import cooling
 from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import Shelf
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.index import coverage
+from assistant.retrieval.words import stem
 
 # A rule is reached by the ways people ask for it: less of the question need be in it than in a
 # note.
@@ -23,7 +24,16 @@ GENERAL = True
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """A case that can be worked out, else the rule that covers the question, else a note."""
-    for case in (cases.thawing, cases.power_cut, cooling, cases.left_out, _by_words):
+    for case in (
+        cases.thawing,
+        cases.power_cut,
+        cooling,
+        cases.rice_out,
+        cases.left_out,
+        _by_words,
+        measured,
+        _settled,
+    ):
         made = case(reading, shelf)
         if made is not None:
             return made
@@ -55,16 +65,38 @@ def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
     for words, ident in _SETTLED:
         if not shelf.says(reading, words) or ident not in safety:
             continue
-        if ident == "hot-holding" and reading.has("cold", "salad", "ice", "chilled"):
+        if ident == "hot-holding" and shelf.says(reading, "cold-dish-words"):
             ident = "cold-holding"
         elif ident == "hot-holding" and not shelf.says(reading, "hold-temperature-words"):
             continue
+        if ident == "reheating-leftovers":
+            if "cooked-rice" in safety and cases.is_rice(reading, shelf):
+                ident = "cooked-rice"
+            held = compared(reading, safety[ident], shelf)
+            if held is not None:
+                return held
         return tell(reading, [safety[ident]], shelf)
     fridge = reading.has("fridge", "refrigerator", "freezer")
     setting = shelf.says(reading, "fridge-setting-words") and not reading.has("hot", "warm")
     if fridge and setting and "fridge-thermometer" in safety and not reading.foods:
         return tell(reading, [safety["fridge-thermometer"]], shelf)
     return None
+
+
+def _settled(reading: Reading, shelf: Shelf) -> Answer | None:
+    """The rule whose list `rule-<id>` has the most words that all stand in the question.
+
+    An entry such as "frozen slow cooker" is met by its words anywhere, in any form of them.
+    """
+    asked = {stem(word) for word in reading.words}
+    found: list[tuple[int, str]] = []
+    for rule in shelf.corpus.safety.values():
+        listed = shelf.corpus.lists.get(f"rule-{rule.id}")
+        for entry in listed.words if listed is not None else ():
+            parts = {stem(word) for word in entry.split()}
+            if parts <= asked:
+                found.append((-len(parts), rule.id))
+    return tell(reading, [shelf.corpus.safety[min(found)[1]]], shelf) if found else None
 
 
 def _rule(reading: Reading, shelf: Shelf) -> SafetyRule | None:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import SafetyLimit
-from assistant.kinds.safety.tell import elsewhere
+from assistant.kinds.safety.tell import elsewhere, tell
 from assistant.kinds.shelf import Shelf, capital, make, number, record_source, reference_source
 from assistant.kitchen.handling import out_limit, stood_out, thaw_minutes
 from assistant.measure.amount import Amount, show
@@ -91,6 +91,9 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
         lines += elsewhere(rule)
     if reading.outside:
         lines.append(f"It holds for any perishable food, {' '.join(reading.outside)} included.")
+    rice = shelf.corpus.safety.get("cooked-rice")
+    if rice is not None and is_rice(reading, shelf):
+        lines.insert(0, f"Rice has a stricter rule: {rice.short[:1].lower()}{rice.short[1:]}")
     sources = [record_source(limit), reference_source(shelf, limit.source)]
     if rule is not None:
         sources += [reference_source(shelf, other.source) for other in rule.also]
@@ -129,6 +132,24 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
             "Reheating does not help: some germs leave a toxin that heat does not destroy."
         )
     return make(reading, "computed", said, (figure,), lines, sources)
+
+
+def is_rice(reading: Reading, shelf: Shelf) -> bool:
+    """Whether the question is about rice, or about a recipe of ours with cooked rice in it."""
+    if reading.has("rice"):
+        return True
+    recipe, rule = shelf.recipe(reading), shelf.corpus.safety.get("cooked-rice")
+    held = {line.item for line in recipe.lines} if recipe is not None else set()
+    return rule is not None and bool(held & set(rule.ingredients))
+
+
+def rice_out(reading: Reading, shelf: Shelf) -> Answer | None:
+    """ "How long can rice sit out?": its own rule, which is stricter than the two-hour rule."""
+    rule = shelf.corpus.safety.get("cooked-rice")
+    timed = reading.all("duration") or shelf.says(reading, "overnight-words")
+    if rule is None or timed or not reading.has("rice") or not shelf.says(reading, "out-words"):
+        return None
+    return tell(reading, [rule], shelf)
 
 
 def _how_long(

@@ -6,6 +6,7 @@ import re
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure
+from assistant.corpus.records import Recipe
 from assistant.corpus.rules import SafetyRule
 from assistant.kinds.safety.tell import covered, elsewhere, tell
 from assistant.kinds.shelf import Shelf, degrees_f, make, number, record_source, reference_source
@@ -23,22 +24,41 @@ def on_chart(reading: Reading, shelf: Shelf) -> Answer | None:
     rules = rows(reading, shelf)
     if not rules:
         return None
-    measured = degrees_f(reading, _LOWEST, _HIGHEST)
-    limit = _limit(rules[0])
-    if measured is None or limit is None:
-        return tell(reading, rules[:3], shelf)
-    return _compared(reading, rules[0], measured, limit, shelf)
+    return compared(reading, rules[0], shelf) or tell(reading, rules[:3], shelf)
+
+
+def measured(reading: Reading, shelf: Shelf) -> Answer | None:
+    """ "My thermometer says 138 for the salmon": the reading against the food's row."""
+    rules = rows(reading, shelf)
+    return compared(reading, rules[0], shelf) if rules else None
+
+
+def compared(reading: Reading, rule: SafetyRule, shelf: Shelf) -> Answer | None:
+    """A temperature named against a rule's; None where either has none."""
+    degrees, limit = degrees_f(reading, _LOWEST, _HIGHEST), _limit(rule)
+    if degrees is None or limit is None:
+        return None
+    return _compared(reading, rule, degrees, limit, shelf)
 
 
 def rows(reading: Reading, shelf: Shelf) -> list[SafetyRule]:
     """The rows named in the question, the longest names first; else those of the recipe in hand."""
     words = tuple(singular(word) for word in reading.words)
-    found = _named(words, shelf)
-    if found:
-        return found
+    named = _named(words, shelf)
     recipe = shelf.recipe(reading)
     if recipe is None:
-        return []
+        return named
+    inside = _inside(recipe, shelf)
+    if not named:
+        return inside
+    # "Meatballs" are a row of their own, but those of turkey are poultry: the higher figure leads.
+    higher = [rule for rule in inside if (_limit(rule) or 0) > (_limit(named[0]) or 0)]
+    whole = reading.all("recipe") and not reading.foods
+    return [*higher, *named] if whole and _limit(named[0]) is not None else named
+
+
+def _inside(recipe: Recipe, shelf: Shelf) -> list[SafetyRule]:
+    """The rows of what is in a recipe: its own by its title first, then the highest."""
     inside: dict[str, SafetyRule] = {}
     for line in recipe.lines:
         item = shelf.item(line.item)
@@ -106,7 +126,7 @@ def _compared(
         working=(f"{shown} against {rule.temperature}: rule {rule.id} ({rule.where})",),
     )
     lines = [rule.text, *elsewhere(rule)]
-    named = covered(reading, [rule])
+    named = covered(reading, [rule], shelf)
     if named:
         lines.append(f"Asked about: {named}.")
     sources = [record_source(rule), reference_source(shelf, rule.source)]

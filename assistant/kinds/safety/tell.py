@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import SafetyRule
+from assistant.kinds.crossed import listed
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
 from assistant.question.reading import Reading
 from assistant.retrieval.words import stem, stop_words, tokens
@@ -30,7 +31,7 @@ def tell(reading: Reading, rules: Sequence[SafetyRule], shelf: Shelf) -> Answer:
         lines += elsewhere(rule)
         sources += [record_source(rule), reference_source(shelf, rule.source)]
         sources += [reference_source(shelf, other.source) for other in rule.also]
-    named = covered(reading, rules)
+    named = covered(reading, rules, shelf)
     if named:
         lines.append(f"Asked about: {named}.")
     return make(reading, "quoted", headline, figures, lines, sources)
@@ -74,7 +75,7 @@ def _figures(rule: SafetyRule) -> list[Figure]:
     ]
 
 
-def covered(reading: Reading, rules: Sequence[SafetyRule]) -> str:
+def covered(reading: Reading, rules: Sequence[SafetyRule], shelf: Shelf) -> str:
     """What the question names that only the rule's other wordings hold, and the foods in it.
 
     "Cookie dough" is asked of a rule that speaks of raw flour; a rule on thawing holds for turkey.
@@ -83,7 +84,7 @@ def covered(reading: Reading, rules: Sequence[SafetyRule]) -> str:
         stem(t.text) for rule in rules for text in (*rule.asks, *rule.names) for t in tokens(text)
     }
     told = {stem(t.text) for rule in rules for t in tokens(f"{rule.text} {rule.short}")}
-    plain = stop_words()
+    plain = stop_words() | listed(shelf, "everyday-words") | listed(shelf, "asking-words")
     held = [
         word
         for word in dict.fromkeys(reading.words)
