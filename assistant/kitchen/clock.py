@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 import msgspec
@@ -176,6 +177,29 @@ def longest_chain(steps: Sequence[Step]) -> Chain:
             (*before.steps, step.id), (before.minutes[0] + quick, before.minutes[1] + slow)
         )
     return max(best.values(), key=_slow, default=_EMPTY)
+
+
+class Break(msgspec.Struct, frozen=True):
+    """A stretch in which the hands have nothing to do: after which step, from when, how long."""
+
+    after: Timed
+    begin: Range
+    length: Range
+
+
+def breaks(timed: Sequence[Timed]) -> tuple[Break, ...]:
+    """The stretches between the active minutes of one step and those of the next.
+
+    Only such as there are in the quick case and in the slow one.
+    """
+    busy = [t for t in running_order(timed) if t.active[1]]
+    made = []
+    for t, after in pairwise(busy):
+        begin = (t.start[0] + t.active[0], t.start[1] + t.active[1])
+        gaps = (after.start[0] - begin[0], after.start[1] - begin[1])
+        if min(gaps) > 0:
+            made.append(Break(t, begin, (min(gaps), max(gaps))))
+    return tuple(made)
 
 
 def beside(steps: Sequence[Step], ident: str) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from assistant.corpus.records import Step
 from assistant.kitchen.clock import (
     Progress,
     beside,
+    breaks,
     due,
     hands_on,
     longest_chain,
@@ -184,3 +185,12 @@ def test_progress_holds_what_is_over_and_under_way() -> None:
     assert [t.step.id for t in current] == ["simmer"]
     assert current[0].start == _r(6, 6)
     assert [t.step.id for t in later] == ["blend", "finish"]
+
+
+def test_breaks_are_the_gaps_of_the_hands() -> None:
+    """The soup: 6–8 + 1 + 2 active, then 25–30 minutes of simmering; no other gap."""
+    (found,) = breaks(schedule(desk().corpus.recipes["red-lentil-soup"].steps))
+    assert found.after.step.id == "simmer"
+    assert found.begin == _r(9, 11)
+    assert found.length == _r(25, 30)
+    assert breaks(schedule(desk().corpus.recipes["vegetable-fried-rice"].steps)) == ()

@@ -101,6 +101,9 @@ class Clockwork:
     # -------------------------------------------------------------------------- commands
 
     def _start(self, rest: str, recipe: Recipe | None) -> Reply:
+        if rest.lower() in {"off", "stop"}:
+            was, self.running = self.running, None
+            return said(head="The clock is off." if was is not None else f"{_NO_CLOCK}.")
         if recipe is None:
             return said(head="Which recipe? Pin one first, for example: recipe red lentil soup")
         now = self._now()
@@ -135,7 +138,13 @@ class Clockwork:
         now = self._now()
         current, later = running.due(now)
         steps = running.recipe.steps
-        if rest:
+        if rest and not rest.isdigit():
+            named = _step_called(running, rest)
+            if named is None:
+                names = ", ".join(f"{n} {s.id.replace('-', ' ')}" for n, s in enumerate(steps, 1))
+                return said(f"The steps: {names}.", head=f'No step is called "{rest[:40]}".')
+            finished = named
+        elif rest:
             number = int(rest)
             if not 1 <= number <= len(steps):
                 return said(head=f"There is no step {number}; the recipe has {len(steps)}.")
@@ -187,6 +196,7 @@ class Clockwork:
         word, _, name = rest.partition(" ")
         if word.lower() in {"off", "stop"}:
             return self._ended(name.strip().lower())
+        rest = rest.removeprefix("for ")
         taken = take_time(rest) or _time_last(rest)
         if taken is None:
             return said(head=f'"{rest[:40]}" is no time; try: {BY_WORD["timer"].example}')
@@ -195,12 +205,14 @@ class Clockwork:
                 head=f"{_MOST_TIMERS} timers are running already; end one with: timer off all"
             )
         minutes, after = taken
-        name = _clean(after.removeprefix("for ").strip()) or self._free_name()
+        after = after.removeprefix("for ").removeprefix("the ").strip()
+        name = _clean(after) or self._free_name()
         timer = Timer(name, now + datetime.timedelta(seconds=int(minutes * 60)))
         self.timers = sorted([*self.timers, timer], key=lambda t: t.rings)
         return said(head=f"Timer {name}: {timer.left(now)}, until {_of(timer.rings)}.")
 
     def _ended(self, name: str) -> Reply:
+        name = name.removeprefix("the ")
         gone = [t for t in self.timers if name in {"", "all", t.name.lower()}]
         if not gone:
             names = ", ".join(t.name for t in self.timers) or "none is running"
@@ -220,6 +232,15 @@ def _time_last(text: str) -> tuple[Fraction, str] | None:
         taken = take_time(" ".join(words[at:]))
         if taken is not None and not taken[1]:
             return taken[0], " ".join(words[:at]).removesuffix(" for")
+    return None
+
+
+def _step_called(running: Running, name: str) -> str | None:
+    """The step of that name; None where no step is called so."""
+    wanted = name.lower().removeprefix("the ").removeprefix("step ").strip()
+    for step in running.recipe.steps:
+        if wanted in {step.id.replace("-", " "), step.id}:
+            return step.id
     return None
 
 

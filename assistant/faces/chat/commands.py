@@ -24,9 +24,9 @@ class Command(msgspec.Struct, frozen=True):
 COMMANDS = (
     Command("recipe", "recipe red lentil soup", "pin the recipe that questions are about"),
     Command("servings", "servings 14", "pin for how many people"),
-    Command("start", "start 12:05", "start the clock, at a time or now"),
+    Command("start", "start 12:05", "start the clock, at a time or now; start off stops it"),
     Command("next", "next", "what runs now, and what is due next"),
-    Command("done", "done", "the step that runs now is over; done 3 for step 3"),
+    Command("done", "done", "the step that runs now is over; done 3, or its name, for another"),
     Command(
         "behind", "behind 10", "everything left moves 10 minutes; ahead 5 moves it back", ("ahead",)
     ),
@@ -44,14 +44,25 @@ BY_WORD = {word: c for c in COMMANDS for word in (c.name, *c.also)}
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?\s*([ap]m)?")
 _TIMER = re.compile(r"(?:set|start) (?:a |the )?(?:timer (?:for |to )?(.+)|(.+) timer)\Z")
+_REMIND = re.compile(r"remind me (?:to (.+) in (.+)|in (.+?)(?: to (.+))?)\Z")
+_TIMER_OFF = re.compile(
+    r"(?:cancel|stop|end|clear|turn off) (?:the |my )?"
+    r"(?:timers?(?: for)?(?: the)?(?: (.+))?|(.+) timers?)\Z"
+)
+_STEP_OVER = re.compile(r"step (\d+)(?: is|'s)? (?:done|over|finished)\Z")
+_STOPPED = frozenset({"stop the clock", "stop clock", "clock off", "end the clock"})
+_TIMERS = frozenset({"timers", "show timers", "show the timers", "what timers are running",
+                     "how long on the timer", "how long is left on the timer",
+                     "how long on the timers"})  # fmt: skip
 _FILLER = frozenset(
     ["we", "we're", "are", "i", "i'm", "im", "am", "running", "now", "about", "by", "roughly",
      "the", "is", "it", "at", "cooking"]
 )  # fmt: skip
 _STARTING = frozenset({"start", "starting", "started"})
-_LATE = frozenset({"behind", "late"})
+_LATE = frozenset({"behind", "late", "lost"})
 _NEXT = frozenset({"next", "what's next", "whats next", "what is next", "what's due",
-                   "what is due", "what is due next", "what's due next"})  # fmt: skip
+                   "what is due", "what is due next", "what's due next", "what's up next",
+                   "what is up next", "what now", "next step", "next up"})  # fmt: skip
 
 
 class Said(msgspec.Struct, frozen=True):
@@ -73,6 +84,8 @@ def told(line: str) -> Said | None:
     lowered = bare.lower()
     if lowered in _NEXT:
         return Said("next", "")
+    if lowered in _TIMERS:
+        return Said("timer", "")
     word, _, rest = bare.partition(" ")
     command = BY_WORD.get(word.lower())
     if command is not None and not text.endswith("?"):
@@ -92,14 +105,21 @@ def _takes(name: str, rest: str) -> bool:
     if name in {"quiet", "log"}:
         return rest.lower() in {"on", "off"}
     if name == "done":
-        return rest.isdigit()
+        return first not in {"when", "with", "by", "in", "and"}
+    if name == "start" and "timer" in rest.lower().split():
+        return False
     return len(rest.split()) <= 6
 
 
 def _spoken(lowered: str) -> Said | None:
-    timer = _TIMER.match(lowered)
+    if lowered in _STOPPED:
+        return Said("start", "off")
+    step = _STEP_OVER.match(lowered)
+    if step is not None:
+        return Said("done", step[1])
+    timer = _timer(lowered)
     if timer is not None:
-        return Said("timer", timer[1] or timer[2])
+        return timer
     words = [word for word in lowered.split() if word not in _FILLER]
     if len(words) == 2 and words[0] in _STARTING and read_clock(words[1]) is not None:
         return Said("start", words[1])
@@ -108,6 +128,21 @@ def _spoken(lowered: str) -> Said | None:
     if len(late) == 1 and read_minutes(rest) is not None:
         return Said("ahead" if late[0] == "ahead" else "behind", rest)
     return None
+
+
+def _timer(lowered: str) -> Said | None:
+    """A timer that is set, or ended, in other words than the command's own."""
+    off = _TIMER_OFF.match(lowered)
+    if off is not None:
+        return Said("timer", f"off {off[1] or off[2] or 'all'}")
+    made = _TIMER.match(lowered)
+    if made is not None:
+        return Said("timer", made[1] or made[2])
+    asked = _REMIND.match(lowered)
+    if asked is None:
+        return None
+    what, when = asked[1] or asked[4] or "", asked[2] or asked[3]
+    return Said("timer", f"{when} {what}".strip()) if take_time(when) is not None else None
 
 
 def read_clock(text: str) -> Fraction | None:

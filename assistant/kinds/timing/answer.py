@@ -48,7 +48,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return tell.behind(plan, late)
     if says(reading, shelf, "timing-catch-up"):
         return needs.catch_up(plan)
-    if shelf.says(reading, "timing-chain"):
+    if says(reading, shelf, "timing-break"):
+        return needs.free(plan)
+    chain = shelf.says(reading, "timing-chain") and not shelf.says(reading, "timing-hands")
+    if chain or says(reading, shelf, "timing-help"):
         return tell.chain(plan)
     made = _between(plan) or _part(plan, shelf)
     if made is not None:
@@ -83,7 +86,13 @@ def _whole(plan: Plan, shelf: Shelf) -> Answer:
         return live_.on_time(plan, live) if live is not None else live_.ask_start(plan)
     if plan.end is not None:
         return live_.in_time(plan, live, plan.end) if live is not None else tell.backward(plan)
-    asks_next = shelf.says(reading, "timing-ahead") and not _asks_length(reading)
+    if live is not None and says(reading, shelf, "timing-since"):
+        return live_.since(plan, live)
+    counted = reading.has("time", "minutes", "longer", "hours")
+    if live is not None and not counted and says(reading, shelf, "timing-remaining"):
+        return live_.remaining(plan, live)
+    soon = says(reading, shelf, "timing-until") and reading.has("next")
+    asks_next = soon or (shelf.says(reading, "timing-ahead") and not _asks_length(reading))
     if live is None:
         if asks_next:
             return tell.order(plan)
@@ -105,7 +114,7 @@ def _between(plan: Plan) -> Answer | None:
     """What may be done earlier than planned, beside another step, or next to it."""
     reading, shelf = plan.reading, plan.shelf
     if says(reading, shelf, "timing-meanwhile"):
-        t = _any_step(plan) or _waiting(plan)
+        t = _any_step(_waits(_behind(plan, "while", "during"))) or _waiting(plan)
         return needs.meanwhile(plan, t) if t is not None else None
     if says(reading, shelf, "timing-neighbor") and reading.has("after", "before"):
         t = _any_step(plan)
@@ -116,6 +125,23 @@ def _between(plan: Plan) -> Answer | None:
         named = [m.text for m in reading.mentions if m.type in {"ingredient", "recipe"}]
         return needs.earlier(plan, t, named[0] if named else "") if t is not None else None
     return None
+
+
+def _behind(plan: Plan, *words: str) -> Plan:
+    """The plan with only what the question says behind one of these words."""
+    reading = plan.reading
+    place = next((p for p, word in enumerate(reading.words) if word in words), -1)
+    if place < 0:
+        return plan
+    behind = tuple(m for m in reading.mentions if m.start > place)
+    said = tuple(word if p > place else "" for p, word in enumerate(reading.words))
+    rest = msgspec.structs.replace(reading, mentions=behind, words=said)
+    return msgspec.structs.replace(plan, reading=rest)
+
+
+def _waits(plan: Plan) -> Plan:
+    """The plan with only the steps that wait."""
+    return msgspec.structs.replace(plan, timed=tuple(t for t in plan.timed if t.passive[1]))
 
 
 def _any_step(plan: Plan) -> Timed | None:
@@ -157,8 +183,9 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
     reading, recipe = plan.reading, plan.recipe
     method = {m.id for m in reading.all("method")}
     asks_when = shelf.says(reading, "timing-when") and not _asks_length(reading)
-    until = says(reading, shelf, "timing-until")
-    own = _called(plan)
+    until = says(reading, shelf, "timing-until") or says(reading, shelf, "timing-yet")
+    ends = asks_when and says(reading, shelf, "timing-done")
+    own = None if ends else _called(plan)
     if own is not None:
         return tell.step_turn(plan, own) if asks_when or until else tell.length(plan, [own])
     for item in _foods(plan, asks_when or until, shelf):
@@ -167,6 +194,10 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
             steps = [t for t in steps if "oven" in t.step.heat] or steps
         if not steps:
             continue
+        if ends:
+            done = tell.over(plan, item, steps)
+            if done is not None:
+                return done
         if until or shelf.says(reading, "timing-when") or not _asks_length(reading):
             return tell.turn(plan, item, steps)
         cooked = (
@@ -199,7 +230,8 @@ def _by_recipe_name(plan: Plan, turn: bool) -> tuple[Timed, str] | None:
     Only where they are put in, or cooked as something in water is; a chili as such is the dish.
     """
     reading = plan.reading
-    goes = turn and plan.shelf.says(reading, "goes-in")
+    due = says(reading, plan.shelf, "timing-yet")
+    goes = turn and (due or plan.shelf.says(reading, "goes-in"))
     if not goes and not plan.shelf.says(reading, "timing-in-water"):
         return None
     said = {singular(w) for m in reading.all("recipe") for w in m.text.split()}

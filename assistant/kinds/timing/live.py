@@ -5,13 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.answer import Answer
-from assistant.kinds.shelf import capital, make, record_source
+from assistant.kinds.shelf import capital, listed, make, record_source
 from assistant.kinds.timing.plan import (
     Plan,
     at,
     clock,
     minutes_figure,
     place_of,
+    row_of,
     rows,
     span,
     step_name,
@@ -33,7 +34,7 @@ def due_at(plan: Plan, t: Timed) -> str:
     if t in current:
         return f"under way until {clock(plan, t.end)}"
     if t not in later:
-        return f"is over, by the clock at {clock(plan, t.end)}"
+        return "is over"
     return f"{at(plan, t.start)}, {_in(t.start, live)}"
 
 
@@ -110,6 +111,30 @@ def ready(plan: Plan, live: Progress) -> Answer:
         plan.reading, "computed", head, (figure, *totals(plan)), lines,
         (record_source(plan.recipe),),
     )  # fmt: skip
+
+
+def since(plan: Plan, live: Progress) -> Answer:
+    """How long ago cooking began."""
+    passed = Fraction(max(live.began + live.now - live.planned, Fraction(0)) // 1)
+    head = f"{span(passed, passed)} since the start at {show_time(live.planned)}."
+    figure = minutes_figure("since the start", (passed, passed), ())
+    return make(
+        plan.reading, "computed", head, (figure,), _state(plan, live), (record_source(plan.recipe),)
+    )
+
+
+def remaining(plan: Plan, live: Progress) -> Answer:
+    """The steps that run and that are still to come."""
+    current, later = live.due(plan.timed)
+    if not later:
+        return where(plan, live)
+    count = "1 step is" if len(later) == 1 else f"{len(later)} steps are"
+    head = f"{count} still to begin: {listed([step_name(t) for t in later])}."
+    if len(head) > 120:
+        head = f"{count} still to begin, next {step_name(later[0])}."
+    lines = [f"Now: {_step(plan, t)}, until {clock(plan, t.end)}." for t in current]
+    lines += [row_of(plan, t) for t in later]
+    return make(plan.reading, "computed", head, totals(plan), lines, (record_source(plan.recipe),))
 
 
 def on_time(plan: Plan, live: Progress) -> Answer:

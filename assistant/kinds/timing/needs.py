@@ -18,7 +18,15 @@ from assistant.kinds.timing.plan import (
     totals,
     working_of,
 )
-from assistant.kitchen.clock import Timed, beside, longest_chain, needs_of, running_order, whole
+from assistant.kitchen.clock import (
+    Timed,
+    beside,
+    breaks,
+    longest_chain,
+    needs_of,
+    running_order,
+    whole,
+)
 
 
 def _named(plan: Plan, t: Timed) -> str:
@@ -71,6 +79,25 @@ def meanwhile(plan: Plan, t: Timed) -> Answer:
     if not other:
         lines = ["Time to wash up, to show the leftovers' containers, or to take questions."]
     return make(plan.reading, "computed", head, totals(plan), lines, (record_source(plan.recipe),))
+
+
+def free(plan: Plan) -> Answer:
+    """When the hands are free, and for how long."""
+    found = breaks(plan.timed)
+    if plan.live is not None:
+        current, later = plan.live.due(plan.timed)
+        found = tuple(b for b in found if b.after in {*current, *later})
+    source = (record_source(plan.recipe),)
+    if not found:
+        head = f"{plan.recipe.title}: no break in it; the hands are busy throughout."
+        return make(plan.reading, "computed", head, totals(plan), (), source)
+    best = max(found, key=lambda b: (b.length[0], b.length[1]))
+    head = f"The longest break: {span(*best.length)}, {at(plan, best.begin)}."
+    lines = [
+        f"After {_named(plan, b.after)}, {at(plan, b.begin)}: {span(*b.length)}." for b in found
+    ]
+    figure = minutes_figure("longest break", best.length, working_of(plan))
+    return make(plan.reading, "computed", head, (figure,), lines, source)
 
 
 def neighbor(plan: Plan, t: Timed, after: bool) -> Answer:

@@ -46,6 +46,7 @@ def turn(plan: Plan, item: str, steps: Sequence[Timed]) -> Answer:
     recipe = plan.recipe
     found = plan.shelf.item(item)
     name = (found.plural or found.name) if found else item
+    steps = _to_come(plan, steps)
     first = next((t for t in steps if t.step.heat or t.passive[1]), steps[0])
     place = place_of(plan, first)
     headline = f"{capital(name)}: step {place} of {len(plan.timed)}, {due_at(plan, first)}."
@@ -62,6 +63,36 @@ def turn(plan: Plan, item: str, steps: Sequence[Timed]) -> Answer:
         at(plan, first.start),
     )  # fmt: skip
     source = record_source(recipe, recipe.step_lines[place - 1])
+    return make(plan.reading, "computed", headline, (figure,), lines, (source,))
+
+
+def _to_come(plan: Plan, steps: Sequence[Timed]) -> Sequence[Timed]:
+    """While a clock runs, the steps that are not over, as long as there are any."""
+    if plan.live is None:
+        return steps
+    current, later = plan.live.due(plan.timed)
+    return [t for t in steps if t in {*current, *later}] or steps
+
+
+def over(plan: Plan, item: str, steps: Sequence[Timed]) -> Answer | None:
+    """When an ingredient is done: the end of the last step on the heat that it is in."""
+    hot = [t for t in steps if t.step.heat not in {"", "off"}]
+    if not hot:
+        return None
+    last = max(hot, key=lambda t: (t.end[1], t.end[0]))
+    found = plan.shelf.item(item)
+    name = (found.plural or found.name) if found else item
+    place = place_of(plan, last)
+    headline = (
+        f"{capital(name)}: done with step {place} of {len(plan.timed)}, {at(plan, last.end)}."
+    )
+    lines = [f"Done when {last.step.done}."] if last.step.done else []
+    lines += [capital(last.step.text), *assumed(plan)]
+    figure = minutes_figure(
+        f"{name} done, minutes from the start", last.end, working_of(plan, place),
+        at(plan, last.end),
+    )  # fmt: skip
+    source = record_source(plan.recipe, plan.recipe.step_lines[place - 1])
     return make(plan.reading, "computed", headline, (figure,), lines, (source,))
 
 

@@ -50,6 +50,16 @@ def _noodles() -> Play:
         ("how can we catch up?", "the shorter minutes win back at most 10 min."),
         ("how long does the sauce take?", "step 3: 6–8 min."),
         ("how long do the noodles cook?", "step 4: 10–12 min, of it 8–10 min unattended."),
+        ("what now?", "Next: step 3, sauce, at 12:18–12:22."),
+        ("what do I do now?", "Now: step 1, water, until 12:16–12:19."),
+        ("what's left to do?", "5 steps are still to begin: sauce, boil, drain, loosen and toss."),
+        ("how many minutes until the next step?", "Next: step 3, sauce, at 12:18–12:22, in 8–12"),
+        ("how long have we been cooking?", "5 min since the start at 12:05."),
+        ("is it time for the noodles yet?", _NOODLES),
+        ("when will the edamame be done?", "done with step 4 of 7, at 12:34–12:42."),
+        # The hands are free from 12:26–12:32, when the pasta is in, to 12:34–12:42.
+        ("when can I take a break?", "The longest break: 8–10 min, at 12:26–12:32."),
+        ("what should my helper do?", "Beside it: vegetables and sauce."),
         ("how long is the whole thing?", "34–44 min from start to finish, 26–34 min of it"),
     ],
 )

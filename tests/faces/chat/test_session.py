@@ -204,6 +204,31 @@ def test_a_timer_rings_once_above_the_next_reply() -> None:
     assert "RINGS" not in play.session.bar()
 
 
+def test_timers_are_set_and_ended_in_other_words() -> None:
+    """A reminder is a timer with its words for a name; ending one takes its name."""
+    play = Play()
+    assert play.say("remind me to check the salmon in 10 minutes") == (
+        "Timer check the salmon: 10:00, until 12:10."
+    )
+    assert play.say("timer for 3 min garlic") == "Timer garlic: 3:00, until 12:03."
+    assert play.say("set a timer for 12 minutes for the rice") == "Timer rice: 12:00, until 12:12."
+    assert play.say("cancel the rice timer") == "Timer off: rice."
+    assert play.say("stop the timers") == "Timer off: garlic, check the salmon."
+    assert play.say("timers") == "No timer is running."
+
+
+def test_a_step_is_over_by_its_name_and_the_clock_can_be_stopped() -> None:
+    """Steps are named as the bar names them; a name that is none lists them."""
+    play = Play("red-lentil-soup")
+    play.say("start 12:00")
+    assert "Step 1, soften, is over at 12:00." in play.say("done soften")
+    assert "Step 2, bloom, is over" in play.say("step 2 is done")
+    assert "The steps: 1 soften, 2 bloom, 3 simmer" in play.say("done potatoes")
+    assert play.say("stop the clock") == "The clock is off."
+    assert "start 12:05" in play.say("start off")
+    assert "step" not in play.session.bar()
+
+
 def test_timers_are_listed_and_ended() -> None:
     """By name or all; the same words said otherwise set one too."""
     play = Play()
@@ -263,7 +288,11 @@ def test_a_question_that_begins_like_a_command_is_a_question(line: str) -> None:
      ("we're running 10 minutes late", "behind"), ("5 min ahead", "ahead"),
      ("What’s next?", "next"),
      ("what is due next?", "next"), ("set a 9 minute timer", "timer"), ("bye", "leave"),
-     ("done 3", "done"), ("help", "help"), ("quiet on", "quiet")],
+     ("done 3", "done"), ("help", "help"), ("quiet on", "quiet"),
+     ("step 3 is done", "done"), ("done head start", "done"), ("we lost 5 minutes", "behind"),
+     ("start a timer for 90 s eggs", "timer"), ("remind me in 5 min to stir", "timer"),
+     ("cancel the salmon timer", "timer"), ("timers", "timer"), ("stop the clock", "start"),
+     ("what now?", "next")],
 )  # fmt: skip
 def test_commands_are_told_in_a_few_ways(line: str, name: str) -> None:
     """The usual ways of saying a command count."""
