@@ -10,18 +10,22 @@ import msgspec
 from assistant.answer import Answer, Source
 from assistant.corpus.records import Diet, Ingredient, Line, Recipe, Swap
 from assistant.kinds.shelf import Shelf, amount_text, listed, make, record_source
+from assistant.kinds.swap.elided import meant
 from assistant.kinds.swap.leave import leave_out
 from assistant.kinds.swap.lower import lower_sodium, lowers
 from assistant.kinds.swap.options import Asked, Option, called, option
-from assistant.kinds.swap.who import Who, who
+from assistant.kinds.swap.stands import stands_for
+from assistant.kinds.swap.who import Who, shelf_has, who
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.diets import judge
 from assistant.kitchen.scaling import same_item
 from assistant.kitchen.swaps import closest_line, find_swaps, forbidden, ranked
-from assistant.measure.amount import Amount, scale
+from assistant.measure.amount import Amount, convert_amount, read_amount, scale
+from assistant.measure.exact import MeasureError
 from assistant.question.reading import Reading
 
 _MOST = 4
+LONGEST = 120
 _WORDS = {"good": "Yes", "care": "With care", "no": "No"}
 
 
@@ -30,11 +34,13 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     or what leaving it out does."""
     recipe = shelf.recipe(reading)
     parts = who(reading, recipe, shelf)
-    diets = [shelf.corpus.diets[ident] for ident in reading.ids("diet")]
+    diets = [shelf.corpus.diets[ident] for ident in _diets(reading, shelf)]
     if recipe is not None and parts.out is None and lowers(reading, shelf):
         return lower_sodium(reading, recipe, shelf)
     if parts.out is None:
         return _without_ingredient(reading, recipe, diets, shelf)
+    if parts.comes_in and recipe is None and parts.use is None:
+        return stands_for(reading, parts.out, shelf)
     out = _in_recipe(parts.out, recipe, shelf)
     parts = msgspec.structs.replace(parts, out=out)
     asked = _asked(reading, out, recipe, shelf)
@@ -47,6 +53,17 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if parts.use is not None:
         return _can_use(reading, parts, asked, swaps, shelf)
     return _options(reading, parts, asked, swaps, diets, shelf)
+
+
+def _diets(reading: Reading, shelf: Shelf) -> list[str]:
+    """The diets named; "another fish" asks for fish, not for a dish without any."""
+    return list(
+        dict.fromkeys(
+            m.id
+            for m in reading.all("diet")
+            if not (m.start and shelf_has(shelf, "other-words", reading.words[m.start - 1]))
+        )
+    )
 
 
 def _leaves_out(reading: Reading, shelf: Shelf) -> bool:
@@ -180,6 +197,8 @@ def _can_use(
         # A swap made for other dishes: the ratio holds, the fit must be tasted.
         swap = next((s for s in find_swaps(out.id, shelf.corpus) if s.use == use.id), None)
     if swap is None:
+        swap = meant(use, swaps, shelf)
+    if swap is None:
         names = [item.name for s in ranked(swaps, out, shelf.corpus) if (item := shelf.item(s.use))]
         known = f"On record for {out.name}: {listed(names[:5], 'or')}." if names else ""
         return unknown(
@@ -188,11 +207,19 @@ def _can_use(
             f"I have no record of {use.name} in the place of {out.name}.",
             (known,) if known else (),
         )
+    if parts.use_amount is not None:
+        amount = _replaces(parts.use_amount, swap)
+        asked = msgspec.structs.replace(asked, amount=amount)
     one = option(swap, asked, shelf)
+    have = asked.amount or read_amount(swap.take)
+    told = parts.use_amount is not None or asked.amount is None
+    of = f"{amount_text(have, shelf.first)} of {called(out, have)}" if told else f"the {out.name}"
     elsewhere = bool(swap.recipes) and asked.recipe is not None
     tried = not elsewhere or reading.recipe in swap.recipes
     fit = swap.fit if tried or swap.fit == "no" else "care"
-    headline = f"{_WORDS[fit]}: {one.shown} {one.name} for the {out.name}."
+    headline = f"{_WORDS[fit]}: {one.shown} {one.name} for {of}."
+    if len(headline) > LONGEST:
+        headline = f"{_WORDS[fit]}: {one.shown} {one.name} for the {out.name}."
     if fit == "no":
         headline = f"No: {one.name} does not stand in for {out.name} here."
     lines = [one.text]
@@ -206,6 +233,18 @@ def _can_use(
         lines,
         (*_line_source(asked), *one.sources),
     )
+
+
+def _replaces(amount: Amount, swap: Swap) -> Amount | None:
+    """How much of what goes out an amount of what comes in replaces: take ÷ give × amount."""
+    give, take = read_amount(swap.give), read_amount(swap.take)
+    try:
+        have = convert_amount(amount, give.unit) if amount.unit != give.unit else amount
+    except MeasureError:
+        return None
+    if not give.low or not give.high:
+        return None
+    return Amount(take.low * have.low / give.high, take.high * have.high / give.low, take.unit)
 
 
 def _without_ingredient(

@@ -71,9 +71,14 @@ def _headline(asked: Asked, roles: Sequence[Role]) -> str:
     line = asked.line
     if line is not None and line.optional:
         return f"Yes, leave out the {name}: it is optional in this recipe."
-    share = f" ({amount_text(line.amount, 'us')})" if line is not None and line.amount else ""
+    amount = amount_text(line.amount, "us") if line is not None and line.amount else ""
+    # "1 tsp (5 mL)" in brackets would be brackets in brackets.
+    share = f" ({amount.replace(' (', ', ').replace(')', '')})" if amount else ""
     needed = {role.needed for role in roles}
-    if roles and (roles[0].needed == "must" or any(role.id == "leavening" for role in roles)):
+    must = roles and (roles[0].needed == "must" or any(role.id == "leavening" for role in roles))
+    # Where nothing is cooked, nothing has to rise or set.
+    raw = asked.recipe is not None and not any(step.heat for step in asked.recipe.steps)
+    if must and not raw:
         return f"Better not: the {name}{share} is needed here; use a swap instead."
     if needed == {"taste"}:
         return f"Yes, the dish works without the {name}{share}; it only tastes or looks different."

@@ -78,6 +78,11 @@ def lower_sodium(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
     lines.append(f"Most of the sodium of a serving comes from: {'; '.join(told)}.")
     lines.append("Salt can also be cut freely: taste at the end, and let acid and herbs carry it.")
     least = "at least " if now.missing else ""
+    if reading.factor == Fraction(1, 2) or reading.has("half", "halve"):
+        got = (
+            "these swaps get there" if after <= start / 2 else "these swaps alone do not get there"
+        )
+        lines.insert(0, f"Half of it would be {number(start / 2, 0)} mg: {got}.")
     figures.insert(
         0,
         Figure(
@@ -95,6 +100,26 @@ def lower_sodium(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
     )
     if not chosen:
         headline = f"No swap on record lowers the sodium of the {title}: {number(start, 0)} mg."
+        top = max(contributions(now), key=lambda part: part.value[1] if part.value else 0)
+        if top.value and top.value[1] > _WORTH * servings:
+            half = start - top.value[1] / servings / 2
+            figures.append(
+                Figure(
+                    name=f"sodium per serving with half the {top.line.name}",
+                    value=half,
+                    unit="mg",
+                    shown=f"{number(half, 0)} mg",
+                    working=(
+                        f"{top.line.name}: {number(top.value[1] / servings, 0)} mg a serving",
+                        f"{number(start, 0)} mg − half of that",
+                    ),
+                )
+            )
+            headline = (
+                f"Use half the {top.line.name}: {number(half, 0)} mg sodium a serving, "
+                f"not {number(start, 0)} mg."
+            )
+            lines.insert(0, "No swap on record takes salt out of it.")
     return make(reading, "computed", headline[:120], figures, lines, sources)
 
 

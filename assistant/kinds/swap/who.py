@@ -4,21 +4,33 @@ from __future__ import annotations
 
 import msgspec
 
+from assistant.corpus.lines import words
 from assistant.corpus.records import Ingredient, Recipe
 from assistant.kinds.shelf import Shelf
+from assistant.kinds.swap.elided import completed, meant
 from assistant.kitchen.scaling import same_item
 from assistant.kitchen.swaps import find_swaps
+from assistant.measure.amount import Amount
 from assistant.question.reading import Mention, Reading
+from assistant.retrieval.words import singular
 
 _STRONG, _STANDS_FOR, _WEAK, _COMES_IN = 40, 35, 20, -10
+# How many words before a food may say that it is missing ("I don't have any").
+_REACH = 4
 
 
 class Who(msgspec.Struct, frozen=True):
-    """What goes out, what would come in, what is ruled out as a replacement."""
+    """What goes out, what would come in, what is ruled out as a replacement.
+
+    `comes_in` says that `out`, alone, is what would be used, for nobody said what. `use_amount` is
+    the amount named of what would come in.
+    """
 
     out: Ingredient | None
     use: Ingredient | None = None
     ruled_out: tuple[Ingredient, ...] = ()
+    comes_in: bool = False
+    use_amount: Amount | None = None
 
 
 def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
@@ -27,9 +39,9 @@ def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
     The words directly before an ingredient decide ("instead of X", "replace X with Y"); where they
     do not, what is in the recipe goes out. "Can I use Y?" takes out what a record lets it replace.
     """
-    named = _named(reading, shelf)
+    named = completed(_named(reading, shelf), reading, shelf)
     if not named:
-        return Who(None)
+        return Who(_by_sort(reading, recipe, shelf))
     scored = [(_score(m, reading, recipe, shelf), -i, m) for i, m in enumerate(named)]
     score, _, first = max(scored)
     out = shelf.item(first.id)
@@ -39,13 +51,47 @@ def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
     ruled: list[Mention] = []
     ins: list[Mention] = []
     for mention in rest:
-        before = _before(mention, reading, shelf)
-        target = ruled if shelf_has(shelf, "swap-not-words", before) else ins
+        if _is_dish(mention, reading):
+            continue
+        target = ruled if _is_ruled_out(mention, reading, shelf) else ins
         target.append(mention)
     known = {s.use for s in find_swaps(first.id, shelf.corpus, reading.recipe)}
     use = next((m for m in ins if m.id in known), ins[0] if ins else None)
     item = shelf.item(use.id) if use is not None else None
-    return Who(out, item, tuple(i for m in ruled if (i := shelf.item(m.id))))
+    return Who(
+        out,
+        item,
+        tuple(i for m in ruled if (i := shelf.item(m.id))),
+        use_amount=_amount_before(use, reading) if use is not None else None,
+    )
+
+
+def _amount_before(mention: Mention, reading: Reading) -> Amount | None:
+    """The amount that stands right before a food: "1 tablespoon (of) fresh thyme"."""
+    for amount in reading.all("amount"):
+        gap = reading.words[amount.end : mention.start]
+        if amount.end <= mention.start and set(gap) <= {"of"} and isinstance(amount.value, Amount):
+            return amount.value
+    return None
+
+
+def _is_dish(mention: Mention, reading: Reading) -> bool:
+    """Whether a food is the dish that another one is in: "instead of shrimp in the pasta"."""
+    before = reading.words[max(0, mention.start - 2) : mention.start]
+    return before[-1:] == ("in",) or before in {("in", "the"), ("in", "a"), ("in", "my")}
+
+
+def _is_ruled_out(mention: Mention, reading: Reading, shelf: Shelf) -> bool:
+    """Whether a food may not come in: "but no milk or cream"; "thighs or breasts" are a choice."""
+    before = _before(mention, reading, shelf)
+    if not shelf_has(shelf, "swap-not-words", before):
+        return False
+    if before not in {"or", "nor"}:
+        return True
+    return any(
+        shelf_has(shelf, "swap-not-words", word) and word not in {"or", "nor"}
+        for word in reading.words[: mention.start]
+    )
 
 
 def _named(reading: Reading, shelf: Shelf) -> list[Mention]:
@@ -93,11 +139,31 @@ def _score(mention: Mention, reading: Reading, recipe: Recipe | None, shelf: She
     pair = " ".join(reading.words[max(0, mention.start - 4) : mention.start])
     if "instead of" in pair or "place of" in pair or "rather than" in pair or "out of" in pair:
         return inside + _STANDS_FOR
-    if shelf_has(shelf, "swap-in-words", before):
+    if shelf_has(shelf, "swap-in-words", before) or _is_at_hand(mention, reading, shelf):
         return inside + _COMES_IN
     if shelf_has(shelf, "swap-out-weak", before):
         return inside + _WEAK
     return inside
+
+
+def _is_at_hand(mention: Mention, reading: Reading, shelf: Shelf) -> bool:
+    """Whether a food is what there is, and not what is missing: "I have canned lentils"."""
+    if not shelf_has(shelf, "having-words", _before(mention, reading, shelf)):
+        return False
+    near = reading.words[max(0, mention.start - _REACH) : mention.start]
+    return not any(shelf_has(shelf, "not-having-words", word) for word in near)
+
+
+def _by_sort(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Ingredient | None:
+    """The recipe's food of a sort that is named: its salmon by "what other fish works"."""
+    if recipe is None or not shelf.says(reading, "other-words"):
+        return None
+    named = {singular(word) for word in reading.words}
+    for line in recipe.lines:
+        item = shelf.item(line.item)
+        if item is not None and named & {item.origin, singular(words(item.name)[-1])}:
+            return item
+    return None
 
 
 def _alone(
@@ -106,12 +172,20 @@ def _alone(
     """One ingredient named: it goes out, unless it is not in the recipe and would come in."""
     item = shelf.item(mention.id)
     if item is None or recipe is None or same_item(recipe.lines, item.id):
-        return Who(item)
+        return Who(item, comes_in=score < 0)
     after = reading.words[mention.end : mention.end + 2]
     if score >= _WEAK and "instead" not in after and after != ("in", "place"):
         return Who(item)
-    out = replaced_by(item.id, recipe, shelf)
+    out = replaced_by(item.id, recipe, shelf) or _replaced_by_kind(item, recipe, shelf)
     return Who(out, item) if out is not None else Who(item)
+
+
+def _replaced_by_kind(item: Ingredient, recipe: Recipe, shelf: Shelf) -> Ingredient | None:
+    """As `replaced_by`, where the record names a kind of the food: cooked white rice for rice."""
+    for line in recipe.lines:
+        if meant(item, find_swaps(line.item, shelf.corpus, recipe.id), shelf) is not None:
+            return shelf.item(line.item)
+    return None
 
 
 def replaced_by(use: str, recipe: Recipe, shelf: Shelf) -> Ingredient | None:
