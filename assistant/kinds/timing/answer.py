@@ -21,8 +21,13 @@ from assistant.kitchen.clock import Timed, running_order, schedule
 from assistant.kitchen.vessels import boiling_step, water_step
 from assistant.measure.span import Span
 from assistant.question.reading import Reading
-from assistant.retrieval.words import singular
+from assistant.retrieval.words import singular, stop_words
 
+# Lists of words that ask, and name nothing that a step would have to hold.
+_ASKING = (
+    "timing-when", "timing-until", "timing-left", "timing-yet", "timing-done", "goes-in",
+    "timing-ahead", "timing-order", "clock-start", "clock-end", "asking-words",
+)  # fmt: skip
 _MACHINES = ("slow-cooker", "pressure-cooker", "air-fryer", "microwave")
 
 
@@ -50,6 +55,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return needs.catch_up(plan)
     if says(reading, shelf, "timing-break"):
         return needs.free(plan)
+    if says(reading, shelf, "timing-longest-step"):
+        return needs.longest(plan)
+    if says(reading, shelf, "timing-count") and not reading.has("left", "remaining"):
+        return needs.count(plan)
     chain = shelf.says(reading, "timing-chain") and not shelf.says(reading, "timing-hands")
     if chain or says(reading, shelf, "timing-help"):
         return tell.chain(plan)
@@ -104,7 +113,8 @@ def _whole(plan: Plan, shelf: Shelf) -> Answer:
         return live_.where(plan, live)
     if _asks_start(reading, shelf) and plan.start is None and live is None:
         return tell.ask_end(plan)
-    if live is not None:
+    sized = bool(reading.all("servings") or reading.all("share"))
+    if live is not None and not sized:
         left = says(reading, shelf, "timing-left")
         return live_.ready(plan, live) if left else tell.whole_dish(plan)
     return tell.forward(plan) if plan.start is not None else tell.whole_dish(plan)
@@ -113,6 +123,9 @@ def _whole(plan: Plan, shelf: Shelf) -> Answer:
 def _between(plan: Plan) -> Answer | None:
     """What may be done earlier than planned, beside another step, or next to it."""
     reading, shelf = plan.reading, plan.shelf
+    if plan.start is not None and shelf.says(reading, "timing-done"):
+        t = named_step(reading, plan.timed, shelf)
+        return needs.from_step(plan, t, plan.start) if t is not None else None
     if says(reading, shelf, "timing-meanwhile"):
         t = _any_step(_waits(_behind(plan, "while", "during"))) or _waiting(plan)
         return needs.meanwhile(plan, t) if t is not None else None
@@ -208,6 +221,8 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
     named = _by_recipe_name(plan, asks_when or until) if step is None else None
     if named is not None:
         return tell.step_turn(plan, *named) if asks_when or until else tell.length(plan, named[:1])
+    if step is None and (asks_when or until):
+        step = _by_words(plan)
     if step is None:
         return None
     if until or (shelf.says(reading, "timing-when") and not _asks_length(reading)):
@@ -240,6 +255,21 @@ def _by_recipe_name(plan: Plan, turn: bool) -> tuple[Timed, str] | None:
         hot = t.step.heat if goes else t.step.heat.startswith("rolling")
         if hot and t.step.uses and said & words:
             return t, reading.all("recipe")[0].text
+    return None
+
+
+def _by_words(plan: Plan) -> Timed | None:
+    """The step whose text holds every word that tells what is asked, such as "turn it down"."""
+    reading, shelf = plan.reading, plan.shelf
+    small = stop_words().union(
+        *(found.words for i in _ASKING if (found := shelf.corpus.lists.get(i)) is not None)
+    )
+    title = {place for m in reading.all("recipe") for place in range(m.start, m.end)}
+    told = {singular(w) for p, w in enumerate(reading.words) if p not in title and w not in small}
+    for t in plan.timed:
+        words = {singular(word.strip(".,;").lower()) for word in t.step.text.split()}
+        if told and told <= words:
+            return t
     return None
 
 

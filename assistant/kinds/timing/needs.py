@@ -18,6 +18,7 @@ from assistant.kinds.timing.plan import (
     totals,
     working_of,
 )
+from assistant.kinds.timing.times import Time
 from assistant.kitchen.clock import (
     Timed,
     beside,
@@ -25,6 +26,9 @@ from assistant.kitchen.clock import (
     longest_chain,
     needs_of,
     running_order,
+    shifted,
+    show_time,
+    show_times,
     whole,
 )
 
@@ -40,8 +44,10 @@ def _by_id(plan: Plan, idents: tuple[str, ...]) -> list[Timed]:
 def earlier(plan: Plan, t: Timed, what: str) -> Answer:
     """Whether a step can start earlier: it can once the steps that it needs are over."""
     needed = _by_id(plan, needs_of(plan.recipe.steps)[t.step.id])
-    over = {ident for ident, _ in plan.live.over} if plan.live is not None else set()
-    open_ = [one for one in needed if one.step.id not in over]
+    open_ = needed
+    if plan.live is not None:
+        current, later = plan.live.due(plan.timed)
+        open_ = [one for one in needed if one in {*current, *later}]
     name = capital(what or step_name(t))
     if not needed:
         head = (
@@ -150,3 +156,40 @@ def savings(plan: Plan) -> list[str]:
     if given:
         lines.append(f"Give away what others can do meanwhile: {listed(given)}.")
     return lines
+
+
+def longest(plan: Plan) -> Answer:
+    """The one step that takes longest."""
+    t = max(plan.timed, key=lambda one: (one.length[1], one.length[0]))
+    waiting = f", of it {span(*t.passive)} waiting" if t.passive[1] and t.active[1] else ""
+    head = f"The longest step: {_named(plan, t)}, {span(*t.length)}{waiting}."
+    others = sorted((o for o in plan.timed if o is not t), key=lambda o: -o.length[1])[:2]
+    lines = [capital(t.step.text)]
+    lines += [f"Then {_named(plan, one)}, {span(*one.length)}." for one in others]
+    figure = minutes_figure("longest step", t.length, working_of(plan))
+    source = record_source(plan.recipe, plan.recipe.step_lines[place_of(plan, t) - 1])
+    return make(plan.reading, "computed", head, (figure, *totals(plan)), lines, (source,))
+
+
+def count(plan: Plan) -> Answer:
+    """How many steps there are, and which."""
+    names = listed([step_name(t) for t in plan.timed])
+    head = f"The {plan.recipe.title.lower()} has {len(plan.timed)} steps: {names}."
+    if len(head) > 120:
+        head = f"The {plan.recipe.title.lower()} has {len(plan.timed)} steps."
+    lines = [row_of(plan, t) for t in plan.timed]
+    return make(plan.reading, "quoted", head, totals(plan), lines, (record_source(plan.recipe),))
+
+
+def from_step(plan: Plan, t: Timed, start: Time) -> Answer:
+    """When the dish is ready, where one of its steps begins at a time of day."""
+    total = whole(plan.timed)
+    left = sorted((total[0] - t.start[0], total[1] - t.start[1]))
+    rest = (left[0], left[1])
+    ready = show_times(shifted(rest, start.at), start.face)
+    begin = show_time(start.at, start.face)
+    head = f"{capital(_named(plan, t))}, at {begin}: {plan.recipe.title.lower()} ready at {ready}."
+    lines = [f"From there it takes {span(*rest)}.", capital(t.step.text)]
+    figure = minutes_figure("ready", rest, (f"{begin} + {span(*rest)} = {ready}",), ready)
+    source = record_source(plan.recipe, plan.recipe.step_lines[place_of(plan, t) - 1])
+    return make(plan.reading, "computed", head, (figure,), lines, (source,))

@@ -118,3 +118,36 @@ def test_without_a_clock_the_order_still_tells() -> None:
         "what can I do while it simmers?"
     )
     assert "19–25 min after the start" in play.say("how long until the noodles go in?")
+
+
+@pytest.mark.parametrize(
+    ("question", "said"),
+    [
+        # Cut 12–15, brown 6–8, soften 6–8, bloom 1–2, simmer 3–5 and 25–30, finish 1–2: from 11:30
+        # the turkey is in at 11:42–11:45, the pot simmers at 11:55–12:03, and all is over at
+        # 12:24–12:40. It is 11:50.
+        ("is it ready yet?", "Turkey chili ready at 12:24–12:40, in 34–50 min."),
+        ("will it be ready for lunch at noon?", "No: turkey chili ready at 12:24–12:40, 24–40 min"),
+        ("can we speed this up?", "the shorter minutes win back at most 16 min."),
+        ("how can I save ten minutes?", "win back at most 16 min."),
+        ("can I brown the turkey earlier?", "Yes: what step 2, brown, needs is over already."),
+        ("which step takes longest?", "The longest step: step 5, simmer, 28–35 min, of it 25–30"),
+        ("when can I turn it down?", "Simmer: step 5 of 6, at 11:55–12:03, in 5–13 min."),
+        ("when do I add the spices?", "Bloom: step 4 of 6, at 11:54–12:01, in 4–11 min."),
+        ("how many steps are there?", "has 6 steps: cut, brown, soften, bloom, simmer and finish."),
+        (
+            "what is the next step after simmering?",
+            "After step 5, simmer: step 6, finish, at 12:23",
+        ),
+        ("how long for 12 people?", "54 min–1 h 10 min from start to finish"),
+        # 12:00 + 28 + 1 and + 35 + 2
+        ("if I start the simmer at 12, when is it done?", "turkey chili ready at 12:29–12:37."),
+    ],
+)
+def test_a_question_about_another_dish(question: str, said: str) -> None:
+    """Turkey chili begun at 11:30; the wording is a cook's."""
+    play = Play("turkey-chili")
+    play.wall.forward(-30)
+    play.say("start 11:30")
+    play.wall.forward(20)
+    assert said in play.say(question)
