@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from assistant.inbox.message import Item
-from assistant.inbox.terms import ABOUT, LEAST, SUBJECT, Guard, agree, threshold, together
+from assistant.inbox.terms import LEAST, SHARES, Guard, agree, part_of, threshold, together
 
 _NEVER = frozenset({"empty", "thanks"})
 # A group is found by any of its first members, so that a large one costs no more than a small one.
@@ -100,13 +100,12 @@ def _vectors(terms: Sequence[tuple[str, ...]]) -> Any:
     maker = TfidfVectorizer(analyzer=lambda words: words, norm=None)
     made = maker.fit_transform(terms).tocsr()
     names = maker.get_feature_names_out()
-    about = np.array([name.startswith(ABOUT) for name in names], dtype=float)
-    halves = (made @ diags(about), made @ diags(1.0 - about))
+    sorts = np.array([part_of(name) for name in names])
     weighed = [
-        normalize(half) * weight
-        for half, weight in zip(halves, (SUBJECT**0.5, (1 - SUBJECT) ** 0.5), strict=True)
+        normalize(made @ diags((sorts == part).astype(float))) * share**0.5
+        for part, share in enumerate(SHARES)
     ]
-    made = normalize((weighed[0] + weighed[1]).tocsr())
+    made = normalize(sum(weighed[1:], weighed[0]).tocsr())
     made.eliminate_zeros()
     counts = np.bincount(made.indices, minlength=made.shape[1])
     order = np.argsort(counts, kind="stable")

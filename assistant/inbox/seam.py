@@ -76,6 +76,8 @@ class Seam:
         links = desk.corpus.lists.get("inbox-links")
         backward = desk.corpus.lists.get("inbox-backward")
         self.backward = frozenset(backward.words if backward else ())
+        told = desk.corpus.lists.get("inbox-no-question")
+        self.told = frozenset(told.words if told else ())
         self.links = frozenset(links.words if links else ())
         self.answers = lru_cache(maxsize=_KEPT)(self._answers)
         self.faults: list[str] = []
@@ -106,10 +108,12 @@ class Seam:
         while len(words) > 1 and words[0] in self.links:
             words = words[1:]
         return bool(words) and (
-            "?" in text
-            or words[0] in self.question_words
-            or bool(find(self.book, make_text(words, ())))
+            "?" in text or self.opens(words) or bool(find(self.book, make_text(words, ())))
         )
+
+    def opens(self, words: tuple[str, ...]) -> bool:
+        """Whether words begin as a question does: "do I", but not "do something with fish"."""
+        return words[0] in self.question_words and " ".join(words[:2]) not in self.told
 
     def _told(self, answers: tuple[Answer, ...]) -> tuple[Answer, ...]:
         """The answers to what was asked: a remark beside the questions needs none of its own, one

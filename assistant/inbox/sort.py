@@ -41,7 +41,7 @@ _SHORT = 300
 # The classes that examples know and cues call otherwise; what cues count at most beside examples;
 # how likely a class must be to outvote words that seem to ask; the weight of likeness beside cues.
 _CUED = {"other": "notice"}
-_MOST, _CERTAIN, _RATHER, _LIKENESS, _FLOOR = 8.0, 0.95, 0.7, 0.8, 1e-3
+_MOST, _CERTAIN, _RATHER, _LIKENESS, _FLOOR = 8.0, 0.9, 0.7, 1.0, 1e-3
 # Kinds whose cues take in nearly anything that asks.
 _LOOSE = frozenset({"technique", "recipe", ""})
 _END = re.compile(
@@ -198,8 +198,8 @@ class Sorter:
             sentence = reading.text[start:end].strip()
             asks = (
                 "?" in sentence
-                or classes.pop("asks", 0.0) > 0
-                or words[0] in self.seam.question_words
+                or self.seam.opens(words)
+                or (classes.get("asks", 0.0) > 0 and " ".join(words[:2]) not in self.seam.told)
             )
             classes.pop("asks", None)
             kind = max(kinds, key=lambda k: (kinds[k], k), default="")
@@ -218,6 +218,10 @@ class Sorter:
         likely = self.learned.classes(" ".join(s.text for s in sentences))
         # Thanks never claim a question: they stand beside it.
         waiting = max((scores.get(name, 0.0) for name in _CLAIMING), default=0.0)
+        if likely.get("question", 0.0) >= _RATHER and any(
+            s.asks and s.foods and "?" in s.text for s in sentences
+        ):
+            return "question"
         if any(_about_food(s, waiting) for s in sentences):
             other = max(likely, key=lambda n: (likely[n], n), default="question")
             clear = any(s.foods for s in sentences if s.asks) or (

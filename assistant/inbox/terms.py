@@ -17,14 +17,17 @@ _OBJECTS = {"recipe", "ingredient"}
 _NAMED = {"nutrient", "diet", "place", "state", "method", "tool", "occasion"}
 _LONGEST = 1_500
 _PREFIX = "concept-"
-# How often a term counts: what is named and what is meant tell more than the words around it.
+_SUBJECT = "-about-"
+# How often a term counts: what is named and what is meant tell more than the rest.
 _CONCEPT, _MENTION, _WORD, _KIND, _RULE = 4, 4, 2, 2, 2
-# How alike (as the cosine of their terms) two messages must be to count as one question, and what
-# is added or taken off where they ask for different kinds of thing, or for the same.
-ALIKE, KINDS, SERVED, TALK = 0.53, 0.0, 0.15, 0.33
-LEAST = TALK
-# The share of what a message is about in how alike two are.
-SUBJECT = 0.35
+# How alike (as the cosine of their terms) two messages must be to count as one question, what is
+# taken off where both ask for the same number of people; and the same for all that asks no food.
+ALIKE, SERVED, TALK = 0.51, 0.1, 0.45
+LEAST = min(TALK, ALIKE - SERVED)
+# The share of each part in how alike two messages are: what they are about, what they mean or name,
+# the other words; first for questions about food, then for all the rest.
+SHARES = (0.35, 0.61, 0.04, 0.4, 0.48, 0.12)
+TALK_MARK = "~"
 ASKING = frozenset({"ready", "check", "write", "clinician", "act now"})
 
 
@@ -33,8 +36,8 @@ class Guard(msgspec.Struct, frozen=True):
 
     The same state (the three that answer a question count as one), and in common, where both name
     some: recipes, foods (a dish is also what its name says), care rules, nutrients and diets, the
-    servings. The kinds of question decide how
-    alike they must be.
+    servings. Where the kind of question is about the foods it names, those must agree by their last
+    word (chicken is not chicken broth).
     """
 
     state: str
@@ -103,7 +106,11 @@ class Namer:
             made.update({f"kind:{kind}": _KIND for kind in kinds})
         for rule in rules:
             made[f"care:{rule}"] = _RULE
-        return tuple(term for term in sorted(made) for _ in range(made[term]))
+        if not made:
+            # Nothing but small words: the same only as what says exactly the same.
+            made = {" ".join(t.text for t in tokens(gist[:_LONGEST])): _WORD}
+        mark = "" if asking else TALK_MARK
+        return tuple(f"{mark}{term}" for term in sorted(made) for _ in range(made[term]))
 
     def guard(
         self, state: str, readings: Sequence[Reading], kinds: Sequence[str], rules: Sequence[str]
@@ -151,6 +158,8 @@ def agree(one: Guard, other: Guard) -> bool:
         # What is said of a dish may name other foods; what is swapped or measured may not differ.
         objects = one.objects and other.objects and one.heads and other.heads
         return not objects or bool(one.heads & other.heads)
+    if one.objects and other.objects and bool(one.foods) != bool(other.foods):
+        return bool(one.titles or other.titles)
     mine, yours = one.foods | one.titles, other.foods | other.titles
     return not (mine and yours) or bool(mine & yours)
 
@@ -176,8 +185,7 @@ def threshold(one: Guard, other: Guard) -> float:
     if one.state not in ASKING | {"question"}:
         return TALK
     same = set(one.kinds) & set(other.kinds)
-    served = same and one.numbers and one.numbers == other.numbers
-    return ALIKE - (SERVED if served else KINDS if same else -KINDS)
+    return ALIKE - (SERVED if same and one.numbers and one.numbers == other.numbers else 0.0)
 
 
 def concepts(lists: Mapping[str, WordList], without: str) -> dict[str, tuple[str, ...]]:
@@ -186,8 +194,9 @@ def concepts(lists: Mapping[str, WordList], without: str) -> dict[str, tuple[str
     for ident, record in lists.items():
         if ident.startswith(_PREFIX) and not ident.startswith(f"{_PREFIX}{without}-"):
             for word in record.words:
-                made.setdefault(word, {})[ident] = None
-                made.setdefault(stem(word), {})[ident] = None
+                term = f"{ABOUT}{ident}" if _SUBJECT in ident else ident
+                made.setdefault(word, {})[term] = None
+                made.setdefault(stem(word), {})[term] = None
     return {word: tuple(ids) for word, ids in made.items()}
 
 
@@ -197,3 +206,10 @@ def _words(mentions: Sequence[Mention]) -> frozenset[str]:
         m.id.replace("-", " ") for m in mentions if m.type == "recipe"
     ]
     return frozenset(stem(word) for text in texts for word in text.split())
+
+
+def part_of(term: str) -> int:
+    """Which part of a message a term belongs to, by its place in SHARES."""
+    bare = term.removeprefix(TALK_MARK)
+    part = 0 if bare.startswith(ABOUT) else 1 if ":" in bare or bare.startswith(_PREFIX) else 2
+    return part + (3 if bare != term else 0)

@@ -14,7 +14,7 @@ from inbox.reading import sorted_of
 from assistant.inbox.engine import Triage
 from assistant.inbox.group import group
 from assistant.inbox.message import Item, Message
-from assistant.inbox.terms import ABOUT, SUBJECT, Guard, agree, threshold, together
+from assistant.inbox.terms import SHARES, Guard, agree, part_of, threshold, together
 
 DATA = Path(__file__).parent / "data"
 
@@ -45,18 +45,18 @@ def pairs(groups: dict[str, list[str]]) -> set[tuple[str, str]]:
 
 
 def test_pairs_of_the_tuned_set() -> None:
-    """Nine in ten of the pairs that the thresholds were chosen by are right."""
-    assert f1("same_tuned.jsonl") >= 0.88
+    """Short and deliberately close messages, which the shares and thresholds were chosen by."""
+    assert f1("same_tuned.jsonl") >= 0.69
 
 
 def test_pairs_of_the_set_kept_apart() -> None:
     """On messages that no threshold or concept was chosen by, pairs are right as measured then."""
-    assert f1("same_kept.jsonl") >= 0.76
+    assert f1("same_kept.jsonl") >= 0.82
 
 
 def vectors(items: list[Item]) -> list[dict[str, float]]:
-    """Weighted terms by the textbook: tf × (ln((1 + n) / (1 + df)) + 1), each half of length 1, the
-    halves weighed, the whole of length 1."""
+    """Weighted terms by the textbook: tf × (ln((1 + n) / (1 + df)) + 1), each part of length 1, the
+    parts weighed, the whole of length 1."""
     counts = [Counter(item.terms) for item in items]
     seen = Counter(term for terms in counts for term in terms)
     made = []
@@ -64,16 +64,15 @@ def vectors(items: list[Item]) -> list[dict[str, float]]:
         weighed = {
             t: n * (math.log((1 + len(items)) / (1 + seen[t])) + 1) for t, n in terms.items()
         }
-        about = math.sqrt(sum(v * v for t, v in weighed.items() if t.startswith(ABOUT)))
-        asked = math.sqrt(sum(v * v for t, v in weighed.items() if not t.startswith(ABOUT)))
-        halves = {
-            t: v / about * math.sqrt(SUBJECT)
-            if t.startswith(ABOUT)
-            else v / asked * math.sqrt(1 - SUBJECT)
-            for t, v in weighed.items()
+        lengths = [
+            math.sqrt(sum(v * v for t, v in weighed.items() if part_of(t) == part))
+            for part in range(len(SHARES))
+        ]
+        parts = {
+            t: v / lengths[part_of(t)] * math.sqrt(SHARES[part_of(t)]) for t, v in weighed.items()
         }
-        length = math.sqrt(sum(v * v for v in halves.values()))
-        made.append({t: v / length for t, v in halves.items()})
+        length = math.sqrt(sum(v * v for v in parts.values()))
+        made.append({t: v / length for t, v in parts.items()})
     return made
 
 
