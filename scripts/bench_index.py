@@ -5,8 +5,9 @@
 The corpus is grown by repeating its passages with other numbers, other names for the same food, and
 sentences, questions and ingredients left out. It is asked the kinds' own examples and, where a file
 is given, its questions: a column `title` of a .tsv, else a line each. Every library is measured in
-a process of its own, on the same passages and the same terms; times are the better of two askings.
-Ours cuts and stems the words of passages and questions within its times, the others get them cut.
+a process of its own, on the same passages and the same terms. Times are processor time, since
+others may use the machine, and of two askings the better; ours cut and stem the words of passages
+and questions within them, the others get terms.
 """
 
 from __future__ import annotations
@@ -78,14 +79,30 @@ T = TypeVar("T")
 Pieces = list[tuple[str, ...]]
 
 
-def grown(size: int) -> Iterator[Passage]:
-    """`size` passages: the corpus itself, then varied again and again. 0 is the corpus alone."""
+class Seed(msgspec.Struct):
+    """What a corpus is grown from: its passages, and the names that mean the same as a name.
+
+    With `asked`, the questions, it is what a process of a library gets: all get the same.
+    """
+
+    passages: list[Passage]
+    names: dict[str, tuple[str, ...]]
+    asked: list[str] = []
+
+
+def seed(asked: Sequence[str] = ()) -> Seed:
+    """The seed of the corpus as it is now."""
     snapshot = open_snapshot(corpus_folder())
-    base = snapshot.passages()[0]
     names = {}
     for item in snapshot.corpus.pantry.values():
         every = tuple(dict.fromkeys((item.name, *item.names)))
         names.update({name.lower(): every for name in every if len(every) > 1})
+    return Seed([*snapshot.passages()[0]], names, [*asked])
+
+
+def grown(size: int, start: Seed) -> Iterator[Passage]:
+    """`size` passages: the corpus itself, then varied again and again. 0 is the corpus alone."""
+    base, names = start.passages, start.names
 
     def pieces(text: str) -> Pieces:
         found: Pieces = []
@@ -159,16 +176,16 @@ def memory() -> float:
     return most / (1_000_000 if sys.platform == "darwin" else 1000)
 
 
-def one(library: str, size: int, asked: Sequence[str]) -> dict[str, Any]:
+def one(library: str, size: int, given: Seed) -> dict[str, Any]:
     """What one library needs at one size: seconds, MB, and the best scores of each question."""
-    passages = list(grown(size))
+    passages, asked = list(grown(size, given)), given.asked
     words = [sorted(set(terms([question]))) for question in asked]
     documents = [document(p) for p in passages] if library != "ours" else []
-    before, start = memory(), time.perf_counter()
+    before, start = memory(), time.process_time()
     extra: dict[str, Any] = {}
     if library == "ours":
         made = build(passages)
-        built, after = time.perf_counter() - start, memory()
+        built, after = time.process_time() - start, memory()
         texts = (t for p in passages for t in (p.title, *p.ingredients, *p.asks, p.text))
         count = sum(len(tokens(text)) for text in texts)
         extra = {"bytes": len(msgspec.msgpack.encode(made)) / count, "passages": len(passages)}
@@ -179,7 +196,7 @@ def one(library: str, size: int, asked: Sequence[str]) -> dict[str, Any]:
 
         sparse = bm25s.BM25(k1=K1, b=B, method="lucene")
         sparse.index(documents, show_progress=False)
-        built, after = time.perf_counter() - start, memory()
+        built, after = time.process_time() - start, memory()
 
         def retrieve(query: list[str]) -> Any:
             return sparse.retrieve([query or [""]], k=BEST, show_progress=False)[1][0]
@@ -191,7 +208,7 @@ def one(library: str, size: int, asked: Sequence[str]) -> dict[str, Any]:
         from rank_bm25 import BM25Okapi
 
         rank = BM25Okapi(documents, k1=K1, b=B)
-        built, after = time.perf_counter() - start, memory()
+        built, after = time.process_time() - start, memory()
         took, scores = _asked(words, rank.get_scores, times=1)
         held = dict.fromkeys(rank.idf, 0)
         for counts in rank.doc_freqs:
@@ -218,9 +235,9 @@ def _asked(
     for query in asked:
         runs = []
         for _ in range(times):
-            start = time.perf_counter()
+            start = time.process_time()
             outcome = ask(query)
-            runs.append(time.perf_counter() - start)
+            runs.append(time.process_time() - start)
         took.append(min(runs))
         found.append(outcome)
     return took, found
@@ -245,6 +262,7 @@ def compare(sizes: Sequence[int], asked: Sequence[str]) -> None:
         f"{'passages':>9}  {'library':<10}{'asked':>6}{''.join(f'{h:>9}' for h in heads)}", end=""
     )
     print("  same top ten")
+    given = seed()
     rows: dict[str, list[tuple[int, dict[str, Any]]]] = {name: [] for name in LIBRARIES}
     for size in sizes:
         ours: dict[str, Any] = {}
@@ -252,7 +270,9 @@ def compare(sizes: Sequence[int], asked: Sequence[str]) -> None:
             # Scoring every passage takes its time: fewer questions, spread over all.
             few = max(20, min(len(asked), 300_000 // max(size, 1_000)))
             step = max(1, len(asked) // few) if library == "rank-bm25" else 1
-            done = _in_own_process(library, size, asked[::step])
+            done = _in_own_process(
+                library, size, msgspec.structs.replace(given, asked=asked[::step])
+            )
             ours = ours or done
             count = len(done["took"])
             alike = sum(map(same, ours["best"][::step], done["best"]))
@@ -275,13 +295,13 @@ def compare(sizes: Sequence[int], asked: Sequence[str]) -> None:
         )
 
 
-def _in_own_process(library: str, size: int, asked: Sequence[str]) -> dict[str, Any]:
+def _in_own_process(library: str, size: int, given: Seed) -> dict[str, Any]:
     done = subprocess.run(
         [sys.executable, str(Path(__file__)), "--one", library, "--sizes", str(size)],
-        input=json.dumps(asked), capture_output=True, text=True, check=False, cwd=ROOT,
+        input=msgspec.msgpack.encode(given), capture_output=True, check=False, cwd=ROOT,
     )  # fmt: skip
     if done.returncode:
-        raise SystemExit(f"{library} at {size} passages failed:\n{done.stderr}")
+        raise SystemExit(f"{library} at {size} passages failed:\n{done.stderr.decode()}")
     outcome: dict[str, Any] = json.loads(done.stdout)
     return outcome
 
@@ -295,7 +315,8 @@ def main() -> None:
     parser.add_argument("--one", choices=LIBRARIES, help=argparse.SUPPRESS)
     args = parser.parse_args()
     if args.one:
-        print(json.dumps(one(args.one, args.sizes[0], json.load(sys.stdin))))
+        given = msgspec.msgpack.decode(sys.stdin.buffer.read(), type=Seed)
+        print(json.dumps(one(args.one, args.sizes[0], given)))
     else:
         compare(args.sizes, questions(args.questions, args.most))
 
