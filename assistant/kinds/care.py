@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import msgspec
 
@@ -20,7 +20,7 @@ from assistant.question.cues import (
     compile_cue,
     make_book,
     make_text,
-    match,
+    matches,
 )
 from assistant.question.cues import (
     find as find_cues,
@@ -92,7 +92,7 @@ def compile_rules(
             users = [r.id for r in rules if any(sign in (*t.all, *t.without) for t in r.together)]
             faults.append((users[0], str(error)))
     for cue in cues:
-        if any(element.how == "slot" for element in cue.elements):
+        if any(element.how == "name" for element in cue.elements):
             rule_id = cue.kind.rpartition(":")[2]
             faults.append((rule_id, f"cue {cue.pattern!r}: care cues read words, not <names>"))
     return make_book(cues), faults
@@ -203,7 +203,8 @@ def _read(
 ) -> None:
     """Add what one sentence sets off to `hits` (rule id: pattern, words), `along` (rule ids) and
     `signs` (group of phrases: words)."""
-    every = find_cues(book, make_text(words, ()))
+    text = make_text(words, ())
+    every = find_cues(book, text)
     for cue, start, end in every:
         if cue.kind.startswith(SIGN):
             signs.setdefault(cue.kind.removeprefix(SIGN), " ".join(words[start:end]))
@@ -211,31 +212,18 @@ def _read(
     excused: dict[str, list[tuple[int, int]]] = {}
     for cue in found:
         if cue.kind.startswith(UNLESS):
-            excused.setdefault(cue.kind.removeprefix(UNLESS), []).extend(_places(cue, words))
+            excused.setdefault(cue.kind.removeprefix(UNLESS), []).extend(matches(cue, text))
     for cue in found:
         if cue.kind.startswith(UNLESS):
             continue
         if cue.kind.startswith(ALONG):
             along.add(cue.kind.removeprefix(ALONG))
             continue
-        for start, end in _places(cue, words):
+        for start, end in matches(cue, text):
             if cue.kind not in hits and not any(
                 s < end and start < e for s, e in excused.get(cue.kind, ())
             ):
                 hits[cue.kind] = (cue.pattern, " ".join(words[start:end]))
-
-
-def _places(cue: Cue, words: tuple[str, ...]) -> Iterator[tuple[int, int]]:
-    """Every place where a cue matches, each beginning after the one before it began."""
-    start = 0
-    while start < len(words):
-        place = match(cue, make_text(words[start:], ()))
-        if place is None:
-            return
-        yield start + place[0], start + place[1]
-        start += place[0] + 1
-        if cue.elements[0].how == "start":
-            return
 
 
 # ---------------------------------------------------------------------------------------- answers

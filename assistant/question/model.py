@@ -14,6 +14,7 @@ import math
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
 from itertools import pairwise
+from operator import add
 from pathlib import Path
 
 import msgspec
@@ -53,10 +54,19 @@ class Model(msgspec.Struct, frozen=True, dict=True):
     def _bytes(self) -> memoryview:
         return memoryview(base64.b64decode(self.weights)).cast("b")
 
-    def of(self, feature: str) -> Sequence[int]:
-        """The weights of a feature in steps; none where it was not learnt."""
-        place = self._places.get(feature)
-        return () if place is None else self._bytes[place : place + len(self.kinds)]
+    @cached_property
+    def _rows(self) -> dict[str, tuple[float, ...]]:
+        """The features met so far, with their weights: most come again and again."""
+        return {}
+
+    def of(self, feature: str) -> tuple[float, ...]:
+        """The weights of a feature; none where it was not learnt."""
+        row = self._rows.get(feature)
+        place = None if row is not None else self._places.get(feature)
+        if place is not None:
+            steps = self._bytes[place : place + len(self.kinds)]
+            row = self._rows[feature] = tuple(step * STEP for step in steps)
+        return row or ()
 
 
 def pack(weights: Sequence[Sequence[float]]) -> str:
@@ -72,6 +82,9 @@ def features(words: Sequence[str], foods: Sequence[range] = ()) -> list[str]:
     named, as one `<food>`: what is learnt of freezing soup holds for freezing stew.
     """
     stems = ["#" if word[:1].isdigit() else stem(word) for word in words]
+    if not foods:
+        pairs = [f"{a} {b}" for a, b in pairwise(["^", *stems, "$"])]
+        return list(dict.fromkeys((*stems, *pairs)))
     inside = {place for span in foods for place in span[1:]}
     starts = {span[0] for span in foods if span}
     plain = [
@@ -79,9 +92,8 @@ def features(words: Sequence[str], foods: Sequence[range] = ()) -> list[str]:
         for place, text in enumerate(stems)
         if place in starts or place not in inside
     ]
-    pairs = [*pairwise(["^", *stems, "$"]), *pairwise(["^", *plain, "$"])]
-    made = dict.fromkeys((*stems, *(f"{a} {b}" for a, b in pairs)))
-    return [*made, *(["<food>"] if foods else [])]
+    both = (*pairwise(["^", *stems, "$"]), *pairwise(["^", *plain, "$"]))
+    return [*dict.fromkeys((*stems, *(f"{a} {b}" for a, b in both))), "<food>"]
 
 
 @lru_cache(maxsize=1)
@@ -90,14 +102,13 @@ def load() -> Model:
     return msgspec.json.decode(FILE.read_bytes(), type=Model)
 
 
-def chances(
-    model: Model, words: Sequence[str], foods: Sequence[range] = ()
-) -> dict[str, float]:
+def chances(model: Model, words: Sequence[str], foods: Sequence[range] = ()) -> dict[str, float]:
     """The log of each kind's chance."""
     totals = list(model.bias)
     for feature in features(words, foods):
-        for place, steps in enumerate(model.of(feature)):
-            totals[place] += steps * STEP
+        row = model.of(feature)
+        if row:
+            totals = list(map(add, totals, row))
     top = max(totals)
     whole = top + math.log(math.fsum(math.exp(total - top) for total in totals))
     return {kind: total - whole for kind, total in zip(model.kinds, totals, strict=True)}
@@ -118,9 +129,9 @@ def decide(
         return ((best, 0.0),) if learnt[best] >= math.log(SURE) else ()
     cued = dict(scores)
     made = [
-        (kind, cued.get(kind, 0.0) + SHARE * max(learnt.get(kind, FLOOR), FLOOR))
+        (-cued.get(kind, 0.0) - SHARE * max(learnt.get(kind, FLOOR), FLOOR), kind)
         for kind in {*cued, *learnt}
     ]
-    made.sort(key=lambda pair: (-pair[1], pair[0]))
-    shift = scores[0][1] - made[0][1]
-    return tuple((kind, score + shift) for kind, score in made)
+    made.sort()
+    shift = scores[0][1] + made[0][0]
+    return tuple((kind, shift - below) for below, kind in made)

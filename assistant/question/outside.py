@@ -43,9 +43,8 @@ def make_ordinary(book: Book, lists: Iterable[str], dishes: Iterable[str]) -> Or
         text
         for cue in book.cues
         for element in cue.elements
-        if element.how == "prefix"
-        for text in element.texts
-        if not text.endswith("\n") and len(text) > SHORTEST
+        for text in element.begins
+        if len(text) > SHORTEST
     }
     keys = {singular(word) for word in words} | {stem(word) for word in words}
     return Ordinary(frozenset(keys), tuple(sorted(prefixes)), frozenset(map(singular, dishes)))

@@ -61,14 +61,14 @@ class Names(msgspec.Struct, frozen=True):
         two different names are equally near to what was typed, none is guessed.
         """
         keys = [_key(token.text) for token in tokens]
-        exact = _longest(self._matches(tokens, keys, {}))
+        exact = _longest(self._exact(tokens, keys))
         covered = {place for match in exact for place in range(match.start, match.end)}
         corrections: dict[str, tuple[tuple[str, int], ...]] = {}
-        for place, token in enumerate(tokens):
-            if place not in covered and keys[place] not in corrections:
-                nearest = self._nearest(token.text, keys[place])
+        for place, key in enumerate(keys):
+            if key not in self.known and place not in covered and key not in corrections:
+                nearest = self._nearest(tokens[place].text, key)
                 if nearest:
-                    corrections[keys[place]] = nearest
+                    corrections[key] = nearest
         if not corrections:
             return exact
         usable = {
@@ -79,24 +79,37 @@ class Names(msgspec.Struct, frozen=True):
         whole = _whole_spans(exact)
         near = [
             match
-            for match in _unambiguous(self._matches(tokens, keys, usable))
-            if match.corrected and whole(match.start, match.end)
+            for match in _unambiguous(self._mended(tokens, keys, usable))
+            if whole(match.start, match.end)
         ]
         near = _longest(near)
         swallowed = {place for match in near for place in range(match.start, match.end)}
         left = [match for match in exact if match.start not in swallowed]
         return sorted([*left, *near], key=lambda match: match.start)
 
-    def _matches(
+    def _exact(self, tokens: Sequence[Token], keys: Sequence[str]) -> Iterator[Found]:
+        """Every name at every place, as it is spelled."""
+        prefixes = self.prefixes
+        for start, phrase in enumerate(keys):
+            end = start
+            while phrase in prefixes:
+                end += 1
+                if prefixes[phrase] >= 0:
+                    yield self._found(phrase, tokens[start:end], start)
+                if end == len(keys):
+                    break
+                phrase = f"{phrase}{_joint(tokens[end])}{keys[end]}"
+
+    def _mended(
         self,
         tokens: Sequence[Token],
         keys: Sequence[str],
         usable: dict[int, tuple[tuple[str, int], ...]],
     ) -> Iterator[Found]:
-        """Every name at every place, the tokens in `usable` read as any of their corrections."""
-        for start in range(len(tokens)):
+        """Every name with a corrected word in it; the tokens in `usable` have corrections."""
+        for first in range(len(tokens)):
             ways: list[tuple[str, int]] = [("", 0)]
-            for end in range(start, min(start + LONGEST_NAME, len(tokens))):
+            for end in range(first, min(first + LONGEST_NAME, len(tokens))):
                 joint = _joint(tokens[end])
                 choices = usable.get(end, ((keys[end], 0),))
                 ways = [
@@ -105,22 +118,26 @@ class Names(msgspec.Struct, frozen=True):
                     for word, more in choices
                     if (longer := f"{prefix}{joint}{word}" if prefix else word) in self.prefixes
                 ]
-                for phrase, edits in ways:
-                    number = self.prefixes[phrase]
-                    if number >= 0:
-                        first, *others = self.ids[number]
-                        yield Found(
-                            id=first,
-                            start=start,
-                            end=end + 1,
-                            text=" ".join(token.text for token in tokens[start : end + 1]),
-                            name=self.texts[number],
-                            corrected=edits > 0,
-                            distance=edits,
-                            others=tuple(others),
-                        )
                 if not ways:
                     break
+                for phrase, edits in ways:
+                    if edits and self.prefixes[phrase] >= 0:
+                        yield self._found(phrase, tokens[first : end + 1], first, edits)
+
+    def _found(self, phrase: str, tokens: Sequence[Token], start: int, distance: int = 0) -> Found:
+        """The name that a phrase of keys stands for, as the tokens from `start` on spell it."""
+        number = self.prefixes[phrase]
+        ident, *others = self.ids[number]
+        return Found(
+            id=ident,
+            start=start,
+            end=start + len(tokens),
+            text=" ".join(token.text for token in tokens),
+            name=self.texts[number],
+            corrected=distance > 0,
+            distance=distance,
+            others=tuple(others),
+        )
 
     def is_known(self, word: str) -> bool:
         """Whether a folded `word` is one that is never corrected, in any of its forms.
@@ -147,32 +164,34 @@ class Names(msgspec.Struct, frozen=True):
     def _neighbors(self, typed: str, barred: Sequence[str]) -> tuple[tuple[str, int], ...]:
         from rapidfuzz.distance import OSA
 
-        best = _edits(typed)
+        most = _edits(len(typed))
         nearest: list[tuple[str, int]] = []
-        for other in self._bucketed(typed, best):
-            allowed = min(best, _edits(other))
-            edits = OSA.distance(typed, other, score_cutoff=allowed)
-            if edits > allowed or other in barred:
-                continue
-            if edits < best:
-                nearest.clear()
-                best = edits
-            nearest.append((other, edits))
+        for length in range(max(SHORTEST, len(typed) - most), len(typed) + most + 1):
+            forgiven = _edits(length)
+            for other in self._bucketed(typed, length):
+                allowed = min(most, forgiven)
+                edits = OSA.distance(typed, other, score_cutoff=allowed)
+                if edits > allowed or other in barred:
+                    continue
+                if edits < most:
+                    nearest.clear()
+                    most = edits
+                nearest.append((other, edits))
         return tuple(sorted(nearest))
 
-    def _bucketed(self, key: str, edits: int) -> Iterator[str]:
+    def _bucketed(self, typed: str, length: int) -> Sequence[str]:
         """Words of names that begin with the same letter, or with the same two the other way."""
-        for length in range(max(SHORTEST, len(key) - edits), len(key) + edits + 1):
-            yield from self.buckets.get(f"{key[0]}{length}", ())
-            if key[1] != key[0]:
-                for other in self.buckets.get(f"{key[1]}{length}", ()):
-                    if other[1] == key[0]:
-                        yield other
+        first, second = typed[0], typed[1]
+        alike = self.buckets.get(f"{first}{length}", ())
+        if first == second:
+            return alike
+        turned = self.buckets.get(f"{second}{length}", ())
+        return [*alike, *(other for other in turned if other[1] == first)]
 
 
-def _edits(word: str) -> int:
-    """How many edits a word of this length is forgiven; of two words the shorter decides."""
-    return 0 if len(word) < SHORTEST else 1 if len(word) < LONG else 2
+def _edits(length: int) -> int:
+    """How many edits a word of a length is forgiven; of two words the shorter decides."""
+    return 0 if length < SHORTEST else 1 if length < LONG else 2
 
 
 def _joint(token: Token) -> str:
