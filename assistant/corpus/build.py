@@ -38,6 +38,7 @@ from assistant.corpus.rules import (
     StorageRule,
 )
 from assistant.corpus.serving import Aisle, Role, Side
+from assistant.corpus.times import QuantityList, TimeWord, faults
 from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 from assistant.measure.amount import read_amount
 from assistant.measure.exact import MeasureError
@@ -68,6 +69,9 @@ def build(folder: Path) -> Corpus:
     _check_nutrients(loaded, nutrient_columns(columns))
     _check_nutrition(loaded, foods)
     _check_times(loaded)
+    times, lists = loaded.all(TimeWord), loaded.all(QuantityList)
+    for record, field, message in faults(times.values(), lists.values()):
+        loaded.problem(record, field, message)
     broken = {problem.record for problem in loaded.problems if problem.record}
     sound = {ident: item for ident, item in pantry.items() if ident not in broken}
     recipes = _recipes(loaded, sound, foods)
@@ -94,6 +98,8 @@ def build(folder: Path) -> Corpus:
         terms=_sound(loaded.all(Term), broken),
         estimates=_sound(loaded.all(Estimate), broken),
         lists=_sound(loaded.all(WordList), broken),
+        times=_sound(times, broken),
+        quantity_lists=_sound(lists, broken),
         classes=_sound(loaded.all(MessageClass), broken),
         claims=_sound(loaded.all(Claim), broken),
         yardsticks=_sound(loaded.all(Yardstick), broken),

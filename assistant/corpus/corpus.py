@@ -33,6 +33,7 @@ from assistant.corpus.rules import (
     StorageRule,
 )
 from assistant.corpus.serving import Aisle, Role, Side
+from assistant.corpus.times import QuantityList, TimeWord
 from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 
 
@@ -59,6 +60,8 @@ class Corpus(msgspec.Struct, frozen=True, kw_only=True):
     terms: dict[str, Term]
     estimates: dict[str, Estimate]
     lists: dict[str, WordList]
+    times: dict[str, TimeWord] = {}
+    quantity_lists: dict[str, QuantityList] = {}
     classes: dict[str, MessageClass] = {}
     claims: dict[str, Claim] = {}
     yardsticks: dict[str, Yardstick] = {}

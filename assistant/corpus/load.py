@@ -40,6 +40,7 @@ from assistant.corpus.rules import (
 )
 from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.source import Source, read_note, read_yaml
+from assistant.corpus.times import QuantityList, TimeWord
 from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
 
 R = TypeVar("R", bound=Record)
@@ -62,6 +63,8 @@ LISTS: dict[str, type[Record]] = {
     "vocabulary/sides.yaml": Side,
     "vocabulary/estimates.yaml": Estimate,
     "vocabulary/terms.yaml": Term,
+    "vocabulary/times.yaml": TimeWord,
+    "vocabulary/quantities.yaml": QuantityList,
     "vocabulary/lists.yaml": WordList,
     "inbox/words.yaml": WordList,
     "inbox/concepts.yaml": WordList,

@@ -28,7 +28,10 @@ _PARTS = {
 }  # fmt: skip
 _ARTICLES = ("a", "an")
 _GLUE = ("and", "or", "to", "of", "dozen", "couple", "hundred")
-_WORDS = frozenset([*_SMALL, *_TENS, *_PARTS, *_ARTICLES, *_GLUE])
+WORDS = frozenset([*_SMALL, *_TENS, *_PARTS, *_ARTICLES, *_GLUE])
+"""Every word that may stand in a number."""
+STARTERS = frozenset([*_SMALL, *_TENS, *_ARTICLES, "half", "quarter", *_GLUE[4:]]) - {"zero"}
+"""The words at which a number in a sentence may begin; "zero" there is mostly no amount."""
 _DASHES = frozenset("-‐‑‒–—")
 _KITCHEN = (1, 2, 3, 4, 6, 8, 16)
 _MOST_DECIMALS = 4
@@ -136,7 +139,7 @@ def _tokens(head: str) -> list[_Token]:
         if found is None:
             break
         word = (found["word"] or found["sign"] or "").lower()
-        if found["word"] and word not in _WORDS:
+        if found["word"] and word not in WORDS:
             break
         tokens.append(_Token(*_valued(found), word, found.start(), found.end()))
         at = found.end()

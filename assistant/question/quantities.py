@@ -4,224 +4,246 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
+import msgspec
+
 from assistant.measure.amount import Amount
-from assistant.measure.numbers import take_number
+from assistant.measure.numbers import STARTERS, take_number
 from assistant.measure.span import SPELLINGS, Span
-from assistant.measure.units import take_unit
+from assistant.measure.units import Unit, take_unit
+from assistant.question.days import read_day, read_iso, resolve
 from assistant.question.reading import Day, Mention
+from assistant.question.vocabulary import HALVES, SIGNS, Vocabulary
 from assistant.retrieval.words import Token
 
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_SHORT_DAYS = {"tuesday": ("tues",), "thursday": ("thur", "thurs"), "wednesday": ("weds",)}
-_DAY_NAMES = {
-    name: i
-    for i, day in enumerate(_WEEKDAYS)
-    for name in (day, day + "s", day[:3], *_SHORT_DAYS.get(day, ()))
-}
-# "sat", "sun" and "wed" are words too; they count as days only beside a word that goes with a day.
-_UNSURE = {"sat", "sun", "wed", "mon"}
-_BESIDE_DAY = {"on", "last", "next", "this", "until", "till", "by", "since", "every", "from", "for"}
-_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september",
-           "october", "november", "december")  # fmt: skip
-_MONTH_NAMES = {n: i for i, m in enumerate(_MONTHS, 1) for n in (m, m[:3])} | {"sept": 9}
-_ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
-_SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})\Z")
+__all__ = ["find_quantities", "resolve"]
+
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})\Z")
-_ENDINGS = {"st", "nd", "rd", "th"}
-# What people come in: "a family of five".
-_GROUPS = {"family", "party", "group", "crowd", "crew", "team", "table", "class", "household"}
-_BESIDE_DATE = {"on", "by", "until", "till", "since", "from", "before", "after", "due", "dated"}
-_BY_CLOCK = {"by", "at", "around", "before", "until"}
-_TIMED = {"ready", "eat", "eating", "serve", "serving", "start", "starting", "begin", "lunch",
-          "dinner", "live", "done", "finish", "finished", "plate", "plated"}  # fmt: skip
-_HEATED = {"oven", "bake", "baking", "roast", "roasting", "preheat", "heat", "hot", "temperature",
-           "temp", "fryer", "broil", "degrees"}  # fmt: skip
+_GLUED = re.compile(r"x(\d+)\Z")
 _NUMBERISH = re.compile(r"[\d½¼¾⅓⅔⅛⅜⅝⅞.]")
-_DEGREES = {"°f": "f", "°c": "c", "f": "f", "c": "c", "fahrenheit": "f", "celsius": "c",
-            "centigrade": "c", "°": "", "degrees": "", "degree": "", "deg": ""}  # fmt: skip
-_NUMBER_WORDS = frozenset([
-    "a", "an", "half", "quarter", "third", "one", "two", "three", "four", "five", "six", "seven",
-    "eight", "nine", "ten", "eleven", "twelve", "dozen", "thirteen", "fourteen", "fifteen",
-    "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty",
-    "seventy", "eighty", "ninety", "hundred", "couple",
-])  # fmt: skip
 # "a" and "an" are numbers only before a unit: "a cup", "an hour".
 _ARTICLES = {"a", "an"}
 _WINDOW = 60
+# What may follow a number, and what may follow an article: "a can" is mostly the verb.
+_MEASURES = ({"volume", "weight", "count"}, {"volume", "weight"})
+# Of the spellings of stretches of time, these mean too much else.
+_UNCLEAR = {"s", "m", "d", "mo"}
+
+
+class Said(msgspec.Struct, frozen=True):
+    """A question as it is looked through: its text, its tokens, their words, `every` word once."""
+
+    text: str
+    tokens: Sequence[Token]
+    words: list[str]
+    every: frozenset[str]
+    vocabulary: Vocabulary
+    today: datetime.date
+
+    def word(self, at: int) -> str:
+        """The word at a place, "" before the first and behind the last."""
+        return self.words[at] if 0 <= at < len(self.words) else ""
+
+    def lists(self, name: str, *places: int) -> bool:
+        """Whether the words at the places, joined, stand in a list of the vocabulary."""
+        return " ".join(self.word(at) for at in places) in self.vocabulary.lists[name]
+
+    def has(self, name: str) -> bool:
+        """Whether any word of the question stands in a list of the vocabulary."""
+        return not self.vocabulary.lists[name].isdisjoint(self.every)
+
+    def number(self, at: int) -> tuple[Fraction, Fraction, int] | None:
+        """The number or range that begins at a word, and the word behind it."""
+        start = self.tokens[at].start
+        window = self.text[start : start + _WINDOW]
+        taken = take_number(window.lower())
+        if taken is None:
+            return None
+        return taken[0], taken[1], self.token_at(at, start + len(window) - len(taken[2]))
+
+    def unit(self, at: int) -> tuple[Unit, int] | None:
+        """The unit that is spelled at a word, and the word behind it."""
+        start = self.tokens[at].start
+        window = self.text[start : start + _WINDOW]
+        taken = take_unit(window)
+        if taken is None:
+            return None
+        return taken[0], max(at + 1, self.token_at(at, start + len(window) - len(taken[1])))
+
+    def token_at(self, at: int, offset: int) -> int:
+        """The first token from `at` on that starts at or behind a place in the text."""
+        while at < len(self.tokens) and self.tokens[at].start < offset:
+            at += 1
+        return at
+
+    def mention(
+        self,
+        type_: str,
+        start: int,
+        end: int,
+        value: Amount | Span | Day | Fraction | None,
+        ident: str = "",
+    ) -> Mention:
+        """What the words from `start` to `end` name."""
+        return Mention(type_, ident, " ".join(self.words[start:end]), start, end, value)  # type: ignore[arg-type]
 
 
 def find_quantities(
-    text: str, tokens: Sequence[Token], servings_words: Collection[str], today: datetime.date
+    text: str, tokens: Sequence[Token], vocabulary: Vocabulary, today: datetime.date
 ) -> list[Mention]:
     """The quantities named in a question, left to right, none overlapping another.
 
-    Parameters: the question's text and its tokens, the words that count people or portions
-    (corpus vocabulary), and the date that day words are read against. Reads; computes nothing.
+    Parameters: the question's text and its tokens, the corpus's vocabulary, and the date that day
+    words are read against. Reads; computes nothing.
     """
+    words = [token.text for token in tokens]
+    said = Said(text, tokens, words, frozenset(words), vocabulary, today)
     found: list[Mention] = []
     at = 0
-    while at < len(tokens):
+    starts = vocabulary.starts
+    for place, word in enumerate(words):
+        # A word from "a" to "w" begins a quantity only where it is one of a few; figures, marks
+        # and the "x" of "x3" are looked at one by one.
+        if place < at or ("a" <= word[0] <= "w" and word not in starts):
+            continue
         mention = (
-            _day(text, tokens, at, today)
-            or _named_clock(tokens, at)
-            or _times(text, tokens, at)
-            or _quantity(text, tokens, at, servings_words)
-            or _unit(text, tokens, at)
+            _day(said, place)
+            or _named_clock(said, place)
+            or _times(said, place)
+            or _quantity(said, place)
+            or _unit(said, place)
         )
-        if mention is None:
-            at += 1
-        else:
+        if mention is not None:
             found.append(mention)
             at = mention.end
     return found
 
 
-def _quantity(
-    text: str, tokens: Sequence[Token], at: int, servings_words: Collection[str]
-) -> Mention | None:
-    word = tokens[at].text
+def _day(said: Said, at: int) -> Mention | None:
+    iso = read_iso(said.text, said.tokens[at].start) if said.words[at].isdigit() else None
+    if iso is not None:
+        date, place = iso
+        end = said.token_at(at, place)
+        return said.mention("date", at, end, Day(date=date)) if date else None
+    found = read_day(said.words, at, said.vocabulary, said.today)
+    return said.mention("date", at, found[1], found[0]) if found else None
+
+
+def _quantity(said: Said, at: int) -> Mention | None:
+    word = said.words[at]
     clock = _CLOCK.match(word)
     if clock and int(clock[1]) < 24 and int(clock[2]) < 60:
-        hours = int(clock[1])
-        end = at + 1
-        if end < len(tokens) and tokens[end].text in {"am", "pm"}:
-            hours = hours % 12 + (12 if tokens[end].text == "pm" else 0)
+        hours, end = int(clock[1]), at + 1
+        if said.word(end) in HALVES:
+            hours = hours % 12 + HALVES[said.word(end)]
             end += 1
-        return _mention("clock", tokens, at, end, Fraction(hours * 60 + int(clock[2])))
-    if not _NUMBERISH.match(word) and word not in _NUMBER_WORDS:
+        return said.mention("clock", at, end, Fraction(hours * 60 + int(clock[2])))
+    if word in _ARTICLES and said.word(at + 1) not in said.vocabulary.counted:
         return None
-    start = tokens[at].start
-    taken = take_number(text[start : start + _WINDOW].lower())
+    taken = said.number(at) if _NUMBERISH.match(word) or word in STARTERS else None
     if taken is None:
         return None
-    low, high, rest = taken
-    used = len(text[start : start + _WINDOW]) - len(rest)
-    end = _token_at(tokens, at, start + used)
-    following = tokens[end].text if end < len(tokens) else ""
-    span = _span(tokens, end, low, high, following)
+    low, high, end = taken
+    whole = low == high and low.denominator == 1
+    span = _span(said, end, low, high)
     if span is not None:
-        value, stop = span
-        return _mention("duration", tokens, at, stop, value)
-    if following in _DEGREES and not (following in {"f", "c"} and low < 30):
-        scale = _DEGREES[following]
-        stop = end + 1
-        if (
-            not scale
-            and stop < len(tokens)
-            and tokens[stop].text in {"f", "c", "fahrenheit", "celsius", "°f", "°c"}
-        ):
-            scale = _DEGREES[tokens[stop].text]
-            stop += 1
-        return _mention("temperature", tokens, at, stop, low, scale)
-    if following in {"am", "pm"} and low == high and low.denominator == 1 and 1 <= low <= 12:
-        hours = int(low) % 12 + (12 if following == "pm" else 0)
-        return _mention("clock", tokens, at, end + 1, Fraction(hours * 60))
+        return said.mention("duration", at, span[1], span[0])
+    heat = _degrees(said, end, low)
+    if heat is not None:
+        return said.mention("temperature", at, heat[1], low, heat[0])
+    if said.word(end) in HALVES and whole and 1 <= low <= 12:
+        hours = int(low) % 12 + HALVES[said.word(end)]
+        return said.mention("clock", at, end + 1, Fraction(hours * 60))
     if word not in _ARTICLES:
-        people = _people(tokens, at, end, servings_words)
+        people = _people(said, at, end)
         if people is not None:
-            return _mention("servings", tokens, at, people, low)
-    unit = take_unit(text[tokens[end].start : tokens[end].start + _WINDOW]) if following else None
-    if unit is not None and unit[0].dimension not in {"energy", "length"}:
-        after = len(text[tokens[end].start : tokens[end].start + _WINDOW]) - len(unit[1])
-        stop = max(end + 1, _token_at(tokens, end, tokens[end].start + after))
-        if not (unit[0].dimension == "count" and word in _ARTICLES):
-            return _mention("amount", tokens, at, stop, Amount(low, high, unit[0].name))
+            return said.mention("servings", at, people, low)
+    unit = said.unit(end) if said.word(end) else None
+    if unit is not None and unit[0].dimension in _MEASURES[word in _ARTICLES]:
+        return said.mention("amount", at, unit[1], Amount(low, high, unit[0].name))
     if word in _ARTICLES or (word == "half" and low != high):
         return None
-    said = {t.text for t in tokens}
-    before = tokens[at - 1].text if at else ""
-    if low == high and low.denominator == 1:
-        if before in _BY_CLOCK and 1 <= low <= 12 and said & _TIMED:
-            return _mention("clock", tokens, at, end, Fraction(_hour(int(low)) * 60))
-        if 250 <= low <= 550 and said & _HEATED:
-            return _mention("temperature", tokens, at, end, low)
-    return _mention("number", tokens, at, end, low)
+    if whole and said.lists("before-clock", at - 1) and 1 <= low <= 12 and said.has("timed"):
+        return said.mention("clock", at, end, Fraction(_hour(int(low)) * 60))
+    if whole and 250 <= low <= 550 and said.has("heated"):
+        return said.mention("temperature", at, end, low)
+    return said.mention("number", at, end, low)
 
 
-def _unit(text: str, tokens: Sequence[Token], at: int) -> Mention | None:
+def _unit(said: Said, at: int) -> Mention | None:
     """A measure named without a number: the "grams" of "how many grams"."""
-    if len(tokens[at].text) < 2:
-        return None
-    taken = take_unit(text[tokens[at].start : tokens[at].start + _WINDOW])
+    taken = said.unit(at) if said.words[at] in said.vocabulary.units else None
     if taken is None or taken[0].dimension not in {"volume", "weight"}:
         return None
-    used = len(text[tokens[at].start : tokens[at].start + _WINDOW]) - len(taken[1])
-    end = max(at + 1, _token_at(tokens, at, tokens[at].start + used))
-    words = " ".join(t.text for t in tokens[at:end])
-    return Mention("unit", taken[0].name, words, at, end)
+    return said.mention("unit", at, taken[1], None, taken[0].name)
 
 
-def _people(
-    tokens: Sequence[Token], at: int, end: int, servings_words: Collection[str]
-) -> int | None:
+def _degrees(said: Said, at: int, value: Fraction) -> tuple[str, int] | None:
+    """The scale ("f", "c", or "" where none is named) of degrees named at a word, and their end."""
+    for name, scale in (("fahrenheit", "f"), ("celsius", "c")):
+        if said.lists(name, at):
+            # "2 c" are cups.
+            return None if said.word(at) in {"f", "c"} and value < 30 else (scale, at + 1)
+    if not said.lists("degrees", at):
+        return None
+    for name, scale in (("fahrenheit", "f"), ("celsius", "c")):
+        if said.lists(name, at + 1):
+            return scale, at + 2
+    return "", at + 1
+
+
+def _people(said: Said, at: int, end: int) -> int | None:
     """Where a count of people or portions ends, if the number at `at` is one.
 
     "14 people", "14 of us", "for 14", "serves 14", "feed 14"; but "for 20 minutes" never comes
     here, since a time was read first, and "for 2 cups" is left to the unit that follows.
     """
-    following = tokens[end].text if end < len(tokens) else ""
-    after = tokens[end + 1].text if end + 1 < len(tokens) else ""
-    if following in servings_words:
+    following = said.word(end)
+    servings = said.vocabulary.servings
+    if following in servings:
         return end + 1
-    if (
-        following in {"hungry", "extra", "more", "adult", "adults", "big", "small"}
-        and after in servings_words
+    if said.lists("guests", end) and said.word(end + 1) in servings:
+        return end + 2
+    if said.lists("of-us", end, end + 1):
+        return end + 2
+    if said.word(at - 1) == "of" and said.lists("groups", at - 2):
+        return end
+    ended = end == len(said.words) or said.lists("at-table", end, end + 1)
+    if said.lists("coming", at - 2, at - 1) and (ended or said.tokens[end].after_break):
+        return end
+    if not said.lists("feeds", at - 1) and not (
+        said.lists("about", at - 1) and said.lists("feeds", at - 2)
     ):
-        return end + 2
-    if following == "of" and after in {"us", "them", "you"}:
-        return end + 2
-    before = tokens[at - 1].text if at else ""
-    earlier = tokens[at - 2].text if at > 1 else ""
-    if before == "of" and earlier in _GROUPS:
-        return end
-    coming = (earlier, before) in {("we", "are"), ("were", "be"), ("well", "be"), ("will", "be")}
-    at_table = following in {"at", "for", "to"} and after in {"the", "table", "dinner", "lunch"}
-    if coming and (end == len(tokens) or at_table or tokens[end].after_break):
-        return end
-    leads = before in {"for", "serves", "serve", "serving", "feed", "feeds", "feeding"} or (
-        before in {"like", "about", "around", "the", "say", "roughly"}
-        and earlier in {"for", "serve", "feed", "feeds", "feeding"}
-    )
-    if not leads:
         return None
-    is_unit = following and take_unit(following) is not None and following not in {"people"}
+    is_unit = following and take_unit(following) is not None and following != "people"
     return None if is_unit else end
 
 
-def _span(
-    tokens: Sequence[Token], end: int, low: Fraction, high: Fraction, following: str
-) -> tuple[Span, int] | None:
-    word = following
-    stop = end + 1
-    if word in {"more", "whole", "full", "extra"} and stop < len(tokens):
-        word = tokens[stop].text
-        stop += 1
-    unit = SPELLINGS.get(word)
-    if unit is None or word in {"s", "m", "d", "mo"}:
+def _span(said: Said, end: int, low: Fraction, high: Fraction) -> tuple[Span, int] | None:
+    """The stretch of time whose unit follows a number, and its end: "2 more days"."""
+    at = end + 1 if said.lists("whole", end) and end + 1 < len(said.words) else end
+    word = said.word(at)
+    unit = None if word in _UNCLEAR else SPELLINGS.get(word)
+    if unit is None:
         return None
-    if tokens[stop : stop + 3] and [t.text for t in tokens[stop : stop + 3]] == [
-        "and",
-        "a",
-        "half",
-    ]:
-        return Span(low + Fraction(1, 2), high + Fraction(1, 2), unit), stop + 3
-    return Span(low, high, unit), stop
+    if said.words[at + 1 : at + 4] == ["and", "a", "half"]:
+        return Span(low + Fraction(1, 2), high + Fraction(1, 2), unit), at + 4
+    return Span(low, high, unit), at + 1
 
 
-def _named_clock(tokens: Sequence[Token], at: int) -> Mention | None:
+def _named_clock(said: Said, at: int) -> Mention | None:
     """ "Noon", "half past eleven", "quarter to one": hours before seven are the afternoon's."""
-    words = [t.text for t in tokens[at : at + 3]]
-    if words[:1] == ["noon"] or words[:1] == ["midnight"]:
-        return _mention("clock", tokens, at, at + 1, Fraction(720 if words[0] == "noon" else 0))
-    shift = {("half", "past"): 30, ("quarter", "past"): 15, ("quarter", "to"): -15}
-    minutes = shift.get((words[0], words[1])) if len(words) > 2 else None
-    hour = take_number(words[2]) if minutes is not None else None
-    if minutes is None or hour is None or hour[0].denominator != 1 or not 1 <= hour[0] <= 12:
+    vocabulary = said.vocabulary
+    minutes = vocabulary.clocks.get(said.words[at])
+    if minutes is not None:
+        return said.mention("clock", at, at + 1, Fraction(minutes))
+    shift = vocabulary.past.get(f"{said.words[at]} {said.word(at + 1)}")
+    hour = take_number(said.word(at + 2)) if shift is not None else None
+    if shift is None or hour is None or hour[0].denominator != 1 or not 1 <= hour[0] <= 12:
         return None
-    return _mention("clock", tokens, at, at + 3, Fraction(_hour(int(hour[0])) * 60 + minutes))
+    return said.mention("clock", at, at + 3, Fraction(_hour(int(hour[0])) * 60 + shift))
 
 
 def _hour(hour: int) -> int:
@@ -229,170 +251,26 @@ def _hour(hour: int) -> int:
     return hour + 12 if hour < 7 else hour
 
 
-def _times(text: str, tokens: Sequence[Token], at: int) -> Mention | None:
+def _times(said: Said, at: int) -> Mention | None:
     """ "3x the recipe", "1.5 times the recipe", "times three", "x3": a share of the recipe."""
-    word = tokens[at].text
-    before = word in {"x", "times"}
-    glued = re.match(r"x(\d+)\Z", word)
+    word = said.words[at]
+    glued = _GLUED.match(word)
     if glued:
-        return _mention("share", tokens, at, at + 1, Fraction(int(glued[1])))
+        return said.mention("share", at, at + 1, Fraction(int(glued[1])))
+    before = word in SIGNS or said.lists("times", at)
     start = at + 1 if before else at
-    if start >= len(tokens):
+    head = said.word(start)
+    if not _NUMBERISH.match(head) and (head not in STARTERS or head in _ARTICLES):
         return None
-    head = tokens[start].text
-    if not _NUMBERISH.match(head) and head not in _NUMBER_WORDS - _ARTICLES:
-        return None
-    taken = take_number(text[tokens[start].start : tokens[start].start + _WINDOW].lower())
+    taken = said.number(start)
     if taken is None or taken[0] != taken[1] or not taken[0]:
         return None
-    used = len(text[tokens[start].start : tokens[start].start + _WINDOW]) - len(taken[2])
-    end = _token_at(tokens, start, tokens[start].start + used)
-    after = [t.text for t in tokens[end : end + 2]]
+    end = taken[2]
     if before:
-        return _mention("share", tokens, at, end, taken[0])
-    of_recipe = after[:1] == ["times"] and after[1:] in (["the"], ["this"], ["that"], ["as"], [])
-    if after[:1] == ["x"] or of_recipe:
-        return _mention("share", tokens, at, end + 1, taken[0])
+        return said.mention("share", at, end, taken[0])
+    of_recipe = said.lists("times", end) and (
+        end + 1 == len(said.words) or said.lists("of-recipe", end + 1)
+    )
+    if said.word(end) in SIGNS or of_recipe:
+        return said.mention("share", at, end + 1, taken[0])
     return None
-
-
-def _day(text: str, tokens: Sequence[Token], at: int, today: datetime.date) -> Mention | None:
-    word = tokens[at].text
-    words = [t.text for t in tokens[at : at + 4]]
-    if word in {"today", "tonight", "yesterday", "tomorrow"}:
-        shift = {"yesterday": -1, "tomorrow": 1}.get(word, 0)
-        return _mention("date", tokens, at, at + 1, Day(date=today + datetime.timedelta(shift)))
-    if words[:2] == ["last", "night"]:
-        return _mention("date", tokens, at, at + 2, Day(date=today - datetime.timedelta(1)))
-    if words[:3] == ["day", "before", "yesterday"]:
-        return _mention("date", tokens, at, at + 3, Day(date=today - datetime.timedelta(2)))
-    if words[:3] == ["day", "after", "tomorrow"]:
-        return _mention("date", tokens, at, at + 3, Day(date=today + datetime.timedelta(2)))
-    iso = _ISO.match(text, tokens[at].start)
-    if iso:
-        made = _date(int(iso[1]), int(iso[2]), int(iso[3]))
-        end = _token_at(tokens, at, iso.end())
-        return _mention("date", tokens, at, end, Day(date=made)) if made else None
-    slashed = _SLASHED.match(word)
-    if slashed and at and tokens[at - 1].text in _BESIDE_DATE:
-        made = _near_date(int(slashed[1]), int(slashed[2]), today)
-        return _mention("date", tokens, at, at + 1, Day(date=made)) if made else None
-    ago = _ago(tokens, at, today)
-    if ago is not None:
-        return ago
-    week = {"last": -1, "next": 1, "this": 0}.get(word)
-    if week is not None and len(words) > 1 and words[1] in _DAY_NAMES:
-        day = Day(weekday=_DAY_NAMES[words[1]], week=week)
-        return _mention("date", tokens, at, at + 2, day)
-    if word in _DAY_NAMES:
-        before = tokens[at - 1].text if at else ""
-        if word in _UNSURE and before not in _BESIDE_DAY:
-            return None
-        return _mention("date", tokens, at, at + 1, Day(weekday=_DAY_NAMES[word]))
-    return _month_day(tokens, at, words, today)
-
-
-def _ago(tokens: Sequence[Token], at: int, today: datetime.date) -> Mention | None:
-    """ "10 days ago", "a week ago", "two weeks ago"."""
-    taken = take_number(" ".join(t.text for t in tokens[at : at + 5])) if at < len(tokens) else None
-    if taken is None:
-        return None
-    rest = taken[2].split()
-    if len(rest) < 2 or rest[1] != "ago" or SPELLINGS.get(rest[0]) not in {"day", "week"}:
-        return None
-    days = int(taken[1] * (7 if SPELLINGS[rest[0]] == "week" else 1))
-    end = at + next(i for i, t in enumerate(tokens[at:]) if t.text == "ago") + 1
-    if days > 3650:
-        return None
-    return _mention("date", tokens, at, end, Day(date=today - datetime.timedelta(days)))
-
-
-def _month_day(
-    tokens: Sequence[Token], at: int, words: list[str], today: datetime.date
-) -> Mention | None:
-    word = words[0]
-    second = words[1] if len(words) > 1 else ""
-    number = re.match(r"(\d{1,2})(?:st|nd|rd|th)?\Z", second)
-    if word in _MONTH_NAMES and number:
-        made = _near_date(_MONTH_NAMES[word], int(number[1]), today)
-        return _mention("date", tokens, at, at + 2, Day(date=made)) if made else None
-    if not re.match(r"\d{1,2}\Z", word):
-        return None
-    # "27th" is two tokens, "27" and "th".
-    ordinal = second in _ENDINGS and tokens[at + 1].start == tokens[at].end
-    skip = 2 if ordinal else 1
-    if len(words) > skip and words[skip] == "of":
-        skip += 1
-    month = words[skip] if len(words) > skip else ""
-    if month in _MONTH_NAMES:
-        made = _near_date(_MONTH_NAMES[month], int(word), today)
-        return _mention("date", tokens, at, at + skip + 1, Day(date=made)) if made else None
-    before = tokens[at - 1].text if at else ""
-    if ordinal and before in {"the", "on", "until", "by"} and 1 <= int(word) <= 31:
-        return _mention("date", tokens, at, at + 2, Day(month_day=int(word)))
-    return None
-
-
-def _date(year: int, month: int, day: int) -> datetime.date | None:
-    try:
-        return datetime.date(year, month, day)
-    except ValueError:
-        return None
-
-
-def _near_date(month: int, day: int, today: datetime.date) -> datetime.date | None:
-    """The date with that month and day that is nearest to today."""
-    near = [_date(today.year + shift, month, day) for shift in (-1, 0, 1)]
-    real = [d for d in near if d is not None]
-    return min(real, key=lambda d: abs(d - today)) if real else None
-
-
-def _token_at(tokens: Sequence[Token], at: int, offset: int) -> int:
-    """The first token that starts at or after a place in the text."""
-    while at < len(tokens) and tokens[at].start < offset:
-        at += 1
-    return at
-
-
-def _mention(
-    type_: str,
-    tokens: Sequence[Token],
-    start: int,
-    end: int,
-    value: Amount | Span | Day | Fraction,
-    ident: str = "",
-) -> Mention:
-    words = " ".join(t.text for t in tokens[start:end])
-    return Mention(type_, ident, words, start, end, value)  # type: ignore[arg-type]
-
-
-def resolve(day: Day, today: datetime.date, future: bool) -> datetime.date:
-    """The date a day word means.
-
-    Without more said, a weekday is the latest one up to today (`future` false) or the next one
-    from today on (`future` true). "Last" and "next" shift it: "last Tuesday" said on a Wednesday is
-    yesterday's; said on a Tuesday it is a week ago.
-    """
-    if day.date is not None:
-        return day.date
-    if day.month_day is not None:
-        return _month_day_date(day.month_day, today, future)
-    if day.weekday is None:
-        return today
-    ahead = (day.weekday - today.weekday()) % 7
-    behind = (today.weekday() - day.weekday) % 7
-    if day.week < 0:
-        return today - datetime.timedelta(behind or 7)
-    if day.week > 0:
-        return today + datetime.timedelta(ahead or 7)
-    return today + datetime.timedelta(ahead if future else -behind)
-
-
-def _month_day_date(number: int, today: datetime.date, future: bool) -> datetime.date:
-    for shift in range(13):
-        step = shift if future else -shift
-        year, month = divmod(today.year * 12 + today.month - 1 + step, 12)
-        made = _date(year, month + 1, number)
-        if made is not None and (made >= today if future else made <= today):
-            return made
-    return today

@@ -19,15 +19,17 @@ MentionType = Literal[
 
 
 class Day(msgspec.Struct, frozen=True):
-    """A day as it was named: a fixed date, a weekday, or a stretch ago.
+    """A day as it was named: a fixed date, a weekday, a day of the month, or a month.
 
-    `weekday` counts from Monday = 0; `week` is -1 for "last", 1 for "next", 0 for neither.
+    `weekday` counts from Monday = 0, `month` from January = 1; `week` is -1 for "last", 1 for
+    "next", 0 for neither.
     """
 
     date: datetime.date | None = None
     weekday: int | None = None
     week: int = 0
     month_day: int | None = None
+    month: int | None = None
 
 
 class Mention(msgspec.Struct, frozen=True):

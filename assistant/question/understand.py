@@ -22,6 +22,7 @@ from assistant.question.model import decide
 from assistant.question.outside import Ordinary, make_ordinary, set_apart
 from assistant.question.quantities import find_quantities
 from assistant.question.reading import Mention, Reading
+from assistant.question.vocabulary import Vocabulary, arrange
 from assistant.retrieval.spelling import Names, build_names
 from assistant.retrieval.words import Token, tokens
 
@@ -55,7 +56,7 @@ class Lexicon(msgspec.Struct, frozen=True, kw_only=True):
 
     names: Names
     book: Book
-    servings_words: tuple[str, ...]
+    vocabulary: Vocabulary
     ordinary: Ordinary = Ordinary()
 
 
@@ -104,7 +105,7 @@ def make_lexicon(corpus: Corpus, book: Book, extra_words: Collection[str]) -> Le
     return Lexicon(
         names=names,
         book=book,
-        servings_words=tuple(servings),
+        vocabulary=arrange(corpus.times.values(), corpus.quantity_lists.values(), servings),
         ordinary=make_ordinary(book, every, dishes),
     )
 
@@ -165,7 +166,7 @@ def _named(
 ) -> tuple[list[Token], str, tuple[str, ...], list[Mention], tuple[str, ...]]:
     """The tokens, the recipe in hand, what was assumed for it, the mentions, and other words."""
     found = tokens(text)
-    quantities = find_quantities(text, found, lexicon.servings_words, context.today)
+    quantities = find_quantities(text, found, lexicon.vocabulary, context.today)
     names = _names(found, lexicon.names)
     recipe, assumed = _recipe(names, corpus, context)
     if recipe:

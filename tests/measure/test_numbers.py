@@ -10,7 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.measure.exact import MeasureError, exact
-from assistant.measure.numbers import read_number, read_range, show_number, take_number
+from assistant.measure.numbers import (
+    STARTERS,
+    WORDS,
+    read_number,
+    read_range,
+    show_number,
+    take_number,
+)
 
 NUMBERS = {
     "1 1/2": F(3, 2), "1½": F(3, 2), "1-1/2": F(3, 2), "1 ½": F(3, 2), "1–1/2": F(3, 2),
@@ -188,3 +195,8 @@ def test_the_door_refuses_everything_else(value: Any) -> None:
     """Floats, booleans, words and broken numbers raise the package's own error."""
     with pytest.raises(MeasureError):
         exact(value)
+
+
+def test_the_words_that_begin_a_number() -> None:
+    """A word begins a number where it is one by itself; "zero" is left out on purpose."""
+    assert {word for word in WORDS if take_number(word)} == STARTERS | {"zero"}
