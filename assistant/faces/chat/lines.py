@@ -24,7 +24,13 @@ def talk(session: Session, first: Sequence[Row], prompt: str = "") -> int:
         if prompt:
             sys.stdout.write(prompt)
             sys.stdout.flush()
-        raw = sys.stdin.buffer.readline(_LONGEST_LINE)
+        try:
+            raw = sys.stdin.buffer.readline(_LONGEST_LINE)
+        except KeyboardInterrupt:
+            if not prompt:
+                raise
+            sys.stdout.write("\n")  # Ctrl-C drops the line here too
+            continue
         if not raw:
             break
         line = raw.decode("utf-8", errors="replace").lstrip("\ufeff").strip()

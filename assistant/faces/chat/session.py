@@ -141,7 +141,7 @@ class Session:
         if urgent and len(told_) > 1:
             # The first answer may have left the screen: it is said again where the eye is.
             answer, asked = urgent[0]
-            rows.append(Row("urgent", f'URGENT, answered first: "{asked[:60]}" {answer.headline}'))
+            rows.append(Row("urgent", f'URGENT, answered first: "{asked[:60]}". {answer.headline}'))
         return Reply(tuple(rows))
 
     def _message(self, message: str) -> list[Answer]:

@@ -227,6 +227,9 @@ def test_a_dumb_terminal_gets_plain_lines(data: Path) -> None:
         shown = window.until("more: ")
         assert "\x1b" not in shown
         assert "14 cups" in shown
+        window.type("how much broth for 999\x03")
+        window.type("servings 20\n")
+        window.until("Red lentil soup for 20.")
         window.type("\x04")
         assert window.ended() == 0
 
