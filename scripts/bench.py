@@ -110,7 +110,8 @@ def compiling() -> None:
 
 
 def answers(path: Path) -> None:
-    """Whole answers to every question of a file, each asked once, beside two baselines."""
+    """Readings of and whole answers to every question of a file, each asked once, beside two
+    baselines."""
     import datetime
 
     from bench_index import document, listed, percentile, terms
@@ -118,15 +119,18 @@ def answers(path: Path) -> None:
 
     from assistant.corpus.files import corpus_folder
     from assistant.desk import Desk
+    from assistant.question.understand import understand
     from assistant.retrieval.words import tokens
 
     desk = Desk.open(corpus_folder())
     context = desk.context(today=datetime.date(2026, 11, 25))
+    lexicon, corpus = desk.snapshot.lexicon, desk.corpus
     rank = BM25Okapi([document(passage) for passage in desk.snapshot.passages()[0]])
     asked = listed(path, sys.maxsize)
     runs: dict[str, Callable[[str], object]] = {
         "cutting it into words": tokens,
         "rank-bm25 over all passages": lambda question: rank.get_scores(terms([question])),
+        "reading it": lambda question: understand(question, lexicon, corpus, context),
         "whole answer": lambda question: desk.ask(question, context),
     }
     print(f"{f'{len(asked):,} questions, one process':<40}{'p50 ms':>9}{'p95 ms':>9}{'x rank':>8}")
@@ -141,7 +145,7 @@ def answers(path: Path) -> None:
     base = percentile(took["rank-bm25 over all passages"], 0.5)
     for name, times in took.items():
         half, most = percentile(times, 0.5), percentile(times, 0.95)
-        print(f"{name:<40}{half:>9.2f}{most:>9.2f}{half / base:>8.1f}")
+        print(f"{name:<40}{half:>9.2f}{most:>9.2f}{half / base:>8.2f}")
 
 
 def gaps(path: Path | None, sizes: Sequence[int]) -> None:
