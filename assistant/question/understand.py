@@ -171,9 +171,10 @@ def _named(
     recipe, assumed = _recipe(names, corpus, context)
     if recipe:
         names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
-    if not recipe:
-        never = corpus.lists["never-names"].words if "never-names" in corpus.lists else ()
-        names = [m for m in names if m.text not in never or m.type != "ingredient"]
+    # "The date to throw it out" is dried fruit in no recipe that has none.
+    never = corpus.lists["never-names"].words if "never-names" in corpus.lists else ()
+    held = {line.item for line in corpus.recipes[recipe].lines} if recipe else set()
+    names = [m for m in names if m.text not in never or m.type != "ingredient" or m.id in held]
     arranged = _arrange(quantities, names)
     mentions, outside = set_apart(arranged, found, lexicon.ordinary, bool(recipe))
     return found, recipe, assumed, mentions, outside
