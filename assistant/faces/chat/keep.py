@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import os
 from pathlib import Path
@@ -54,6 +55,10 @@ class Keep:
         return self.folder / "questions.jsonl"
 
     @property
+    def _left(self) -> Path:
+        return self.folder / "left.json"
+
+    @property
     def _settings(self) -> Path:
         return self.folder / "chat.json"
 
@@ -82,6 +87,30 @@ class Keep:
         self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         if self.switches.history and not self.history.exists():
             self.history.touch(mode=0o600)
+
+    def leave_behind(self, state: bytes) -> None:
+        """Keep what a chat is to go on with if its window dies, unless history is off."""
+        if not self.switches.history:
+            self.forget()
+            return
+        with contextlib.suppress(OSError):
+            self.prepare()
+            made = self._left.with_suffix(".new")
+            made.touch(mode=0o600)
+            made.write_bytes(state)
+            made.replace(self._left)
+
+    def left_behind(self) -> bytes:
+        """What the chat before left behind; nothing where it was left in good order."""
+        try:
+            return self._left.read_bytes()
+        except OSError:
+            return b""
+
+    def forget(self) -> None:
+        """The chat is left in good order."""
+        with contextlib.suppress(OSError):
+            self._left.unlink()
 
     def asked(self, answer: Answer, today: datetime.date, mask: Masker) -> str:
         """Add a question to the log. Returns why it could not be added, in words, or nothing.

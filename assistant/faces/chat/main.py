@@ -53,7 +53,7 @@ def _session(args: argparse.Namespace, keep: Keep | None) -> tuple[Session, list
     session = Session(corner, desk, context, _now(args.clock), keep)
     recipe = desk.corpus.recipes.get(context.recipe)
     name = recipe.title if recipe else desk.corpus.programme.name
-    rows = [Row("head", f"{name}. Ask anything; help lists the commands.")]
+    rows = [Row("head", f"{name}. Ask anything; help lists the commands."), *session.take_up()]
     if desk.corpus.problems:
         rows.append(Row("text", "The corpus has faults; what they are in is left out:"))
         rows += problem_rows(desk.corpus.problems)

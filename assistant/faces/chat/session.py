@@ -17,7 +17,7 @@ from assistant.corpus.corpus import Corpus
 from assistant.corpus.problems import CorpusError, Problem
 from assistant.corpus.records import Recipe
 from assistant.desk import Desk, UnusableQuestion
-from assistant.faces.chat import card
+from assistant.faces.chat import card, resume
 from assistant.faces.chat.clockwork import Clockwork
 from assistant.faces.chat.commands import BY_WORD, Said, help_rows, read_count, told
 from assistant.faces.chat.keep import Keep
@@ -68,7 +68,38 @@ class Session:
         fresh = self._fresh()
         rung = [Row("urgent", f"TIMER: {name}.") for name in self.clock.announce()]
         reply = self._reply(text)
+        if reply.leave:
+            self.over()
+        else:
+            self._leave_behind()
         return Reply((*rung, *fresh, *reply.rows), reply.leave)
+
+    def take_up(self) -> list[Row]:
+        """Go on from a chat whose window died: its pin, its clock and its timers."""
+        state = resume.decode(self._keep.left_behind()) if self._keep is not None else None
+        if state is None:
+            return []
+        taken = resume.take_up(
+            state, self._context, self.clock, self.desk.corpus.recipes, self._now()
+        )
+        if taken is None:
+            return []
+        self._context, row = taken
+        return [row]
+
+    def over(self) -> None:
+        """The chat is left in good order: there is nothing to take up again."""
+        if self._keep is not None:
+            self._keep.forget()
+
+    def _leave_behind(self) -> None:
+        if self._keep is None:
+            return
+        state = resume.left(self._context, self.clock, self._now())
+        if state.worth:
+            self._keep.leave_behind(resume.encode(state))
+        else:
+            self._keep.forget()
 
     def _reply(self, text: str) -> Reply:
         lines = [line for line in text.splitlines() if line.strip()]

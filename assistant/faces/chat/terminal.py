@@ -40,7 +40,9 @@ def talk(session: Session, first: Sequence[Row], keep: Keep | None) -> int:
                 line = prompt.prompt(_PROMPT)
             except KeyboardInterrupt:  # Ctrl-C drops the line
                 continue
-            except EOFError:  # Ctrl-D leaves
+            except EOFError:  # Ctrl-D leaves; so does a terminal that is gone
+                if _there():
+                    session.over()
                 break
             history = _history(keep)
             if type(prompt.history) is not type(history):
@@ -61,6 +63,16 @@ def _show(rows: Sequence[Row]) -> None:
     color = not os.environ.get("NO_COLOR")
     sys.stdout.write(printed(rows, width(columns), marks=True, color=color))
     sys.stdout.flush()
+
+
+def _there() -> bool:
+    """Whether the terminal still is there to be read and written."""
+    try:
+        sys.stdout.write("\r")
+        sys.stdout.flush()
+    except OSError:
+        return False
+    return os.isatty(sys.stdin.fileno())
 
 
 def _silence() -> None:

@@ -295,3 +295,19 @@ def test_a_closed_terminal_keeps_the_history(data: Path) -> None:
         window.fd = os.open(os.devnull, os.O_RDWR)
         window.process.wait(timeout=_WAIT)
     assert "+how much cumin for 20?" in (data / "history").read_text(encoding="utf-8")
+
+
+def test_a_new_window_takes_up_the_clock_and_the_timers(data: Path) -> None:
+    """The program is killed with a timer running; the next one has it. After Ctrl-D it is gone."""
+    with _window(data) as window:
+        window.until("| help")
+        window.type("timer 90 min stock\r")
+        window.until("Timer stock")
+        window.until("stock 1:")
+        window.process.kill()
+    with _window(data) as window:
+        window.until("Taken up again: Red lentil soup; timer stock, 1:")
+        window.until("stock 1:")
+        window.type("\x04")
+        assert window.ended() == 0
+    assert not (data / "left.json").exists()
