@@ -20,7 +20,50 @@ def local_names(recipe: Recipe, corpus: Corpus) -> Local:
 
     A last word that two lines share ("beans") names neither. Keys are words in the singular.
     """
-    return _made(recipe.id, id(corpus), tuple(_spelled(recipe, corpus)))
+    return _local(_Home(recipe, corpus))
+
+
+class _Home:
+    """A recipe in its corpus, the same only as itself, so that its names are made out once."""
+
+    __slots__ = ("corpus", "recipe")
+
+    def __init__(self, recipe: Recipe, corpus: Corpus) -> None:
+        self.recipe, self.corpus = recipe, corpus
+
+    def __hash__(self) -> int:
+        return hash((id(self.recipe), id(self.corpus)))
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, _Home):
+            return False
+        return self.recipe is other.recipe and self.corpus is other.corpus
+
+
+@lru_cache(maxsize=256)
+def _local(home: _Home) -> Local:
+    return _made(_spelled(home.recipe, home.corpus), _kinds(home.recipe, home.corpus))
+
+
+def _kinds(recipe: Recipe, corpus: Corpus) -> tuple[tuple[str, str], ...]:
+    """Short names of another kind of what a line holds: the "chicken" of a stew with its thighs.
+
+    The other kind must be of the same origin and do first of all the same in a dish: chicken broth
+    is no chicken.
+    """
+    found = []
+    own = {line.item for line in recipe.lines}
+    for line in recipe.lines:
+        item = corpus.pantry.get(line.item)
+        if item is None or not item.role:
+            continue
+        inside = _key(item.name)
+        for other in corpus.pantry.values():
+            if other.id in own or other.origin != item.origin or other.role[:1] != item.role[:1]:
+                continue
+            keys = {_key(name) for name in all_names(other)}
+            found += [(key[0], item.id) for key in keys if len(key) == 1 and key[0] in inside]
+    return tuple(dict.fromkeys(found))
 
 
 def _spelled(recipe: Recipe, corpus: Corpus) -> list[tuple[str, str]]:
@@ -31,8 +74,7 @@ def _spelled(recipe: Recipe, corpus: Corpus) -> list[tuple[str, str]]:
     return spelled
 
 
-@lru_cache(maxsize=256)
-def _made(recipe: str, corpus: int, spelled: tuple[tuple[str, str], ...]) -> Local:
+def _made(spelled: Sequence[tuple[str, str]], kinds: Sequence[tuple[str, str]]) -> Local:
     owners: dict[tuple[str, ...], set[str]] = {}
     whole: dict[tuple[str, ...], str] = {}
     for name, item in spelled:
@@ -41,7 +83,11 @@ def _made(recipe: str, corpus: int, spelled: tuple[tuple[str, str], ...]) -> Loc
         for start in range(1, len(key)):
             owners.setdefault(key[start:], set()).add(item)
     short = {key: next(iter(items)) for key, items in owners.items() if len(items) == 1}
-    return {**short, **whole}
+    others: dict[tuple[str, ...], set[str]] = {}
+    for word, item in kinds:
+        others.setdefault((word,), set()).add(item)
+    wide = {key: next(iter(items)) for key, items in others.items() if len(items) == 1}
+    return {**wide, **short, **whole}
 
 
 def _key(name: str) -> tuple[str, ...]:

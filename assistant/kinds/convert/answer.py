@@ -5,7 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
+from assistant.kinds.convert.forms import other_form
+from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import (
+    SIZES,
     Shelf,
     capital,
     food_source,
@@ -17,7 +20,7 @@ from assistant.kinds.shelf import (
 from assistant.kinds.shelf import shown as kitchen_shown
 from assistant.kinds.unknown import unknown
 from assistant.kinds.weights import grams_of_amount
-from assistant.measure.amount import Amount, show
+from assistant.measure.amount import Amount, read_amount, show
 from assistant.measure.exact import MeasureError
 from assistant.measure.numbers import show_number
 from assistant.measure.units import convert, to_celsius, to_fahrenheit, unit
@@ -25,6 +28,8 @@ from assistant.question.reading import Mention, Reading
 
 # What an amount is turned into when the question names no target.
 _OTHER_SYSTEM = {"volume": "milliliter", "weight": "gram"}
+# Below this many grams the ounces are nearly 0.
+_LEAST_GRAMS = 3
 _METRIC = {"milliliter", "centiliter", "deciliter", "liter", "gram", "kilogram", "milligram"}
 
 
@@ -45,6 +50,14 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if not amounts and len(targets) == 1 and reading.ids("ingredient"):
         amounts = [_one(targets[0])]
         targets = []
+    form = other_form(reading, shelf)
+    if form is not None:
+        return form
+    noted = None if _asks_weight(reading, amounts, shelf) else _noted(reading, shelf)
+    if noted is not None:
+        return noted
+    if not amounts:
+        amounts, targets = _one_piece(reading, shelf), []
     if not amounts:
         return make(
             reading,
@@ -56,6 +69,39 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     amount = amounts[0]
     target = next((t for t in targets if t != amount.unit), "")
     return _amount(reading, amount, target, items[0] if items else "", shelf)
+
+
+def _noted(reading: Reading, shelf: Shelf) -> Answer | None:
+    """What a note says on yields and on one form for another: "the juice of one lemon".
+
+    None where no note fits, and where a figure of the food's own would do as well.
+    """
+    if not shelf.says(reading, "yield-of-words"):
+        return None
+    found = best(reading, shelf, ("convert", "technique"))
+    return quoted(reading, shelf, found[1]) if found is not None else None
+
+
+def _asks_weight(reading: Reading, amounts: list[Amount], shelf: Shelf) -> bool:
+    """Whether units on both sides are named, so that it is worked out rather than looked up."""
+    named = {unit(m.id).dimension for m in reading.all("unit")}
+    return bool(amounts) and bool(amounts[0].unit) and bool(named & {"weight"})
+
+
+def _one_piece(reading: Reading, shelf: Shelf) -> list[Amount]:
+    """ "How much does a clove of garlic weigh": one of what is named before the food, or of it."""
+    if not shelf.says(reading, "weight-words"):
+        return []
+    for m in reading.all("ingredient"):
+        before = [w for w in reading.words[: m.start] if w not in {"of", "the"}][-1:]
+        for name in (*before, "medium", ""):
+            try:
+                made = read_amount(f"1 {name}".strip())
+            except MeasureError:
+                continue
+            if grams_of_amount(made, m.id, shelf).grams is not None:
+                return [made]
+    return []
 
 
 def _one(name: str) -> Amount:
@@ -108,10 +154,13 @@ def _plain(reading: Reading, amount: Amount, target: str, shelf: Shelf) -> Answe
             f"{unit(target).label(value)}",
         ),
     )
+    # A measure is the same of every food; the one that was named is said all the same.
+    named = next((m.text for m in reading.all("ingredient")), "")
+    of = f" of {named}" if named else ""
     return make(
         reading,
         "computed",
-        f"{capital(show(amount))} is {shown}.",
+        f"{capital(show(amount))}{of} is {shown}.",
         (figure,),
         sources=(reference_source(shelf, "nist-sp811"),),
     )
@@ -138,6 +187,7 @@ def _by_food(reading: Reading, amount: Amount, target: str, item: str, shelf: Sh
         )
     grams = weight.grams[1]
     working = [f"{weight.how}", f"{show(amount)} of {name} = {number(grams)} g"]
+    one = weight
     if aim == "weight":
         value = convert(grams, "gram", target)
         if target != "gram":
@@ -161,13 +211,15 @@ def _by_food(reading: Reading, amount: Amount, target: str, item: str, shelf: Sh
         shown=shown,
         working=tuple(working),
     )
-    lines = [f"By {weight.how}."] if aim == "weight" else [f"By {working[0]}."]
-    if aim == "weight" and target == "gram":
+    lines = [f"By {weight.how if aim == 'weight' else one.how}."]
+    # Of a pinch the ounces say nothing.
+    if aim == "weight" and target == "gram" and value >= _LEAST_GRAMS:
         lines.append(f"In ounces: {number(convert(grams, 'gram', 'ounce'), 1)} oz.")
+    of = " " if not amount.unit or amount.unit in SIZES else " of "
     return make(
         reading,
         "computed",
-        f"{capital(show(amount))} of {name} is {shown}.",
+        f"{capital(show(amount))}{of}{name} is {shown}.",
         (figure,),
         lines,
         sources,

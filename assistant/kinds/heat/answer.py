@@ -8,7 +8,8 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure
 from assistant.corpus.records import Recipe, Step
 from assistant.corpus.rules import SafetyLimit
-from assistant.kinds.quote import best, quoted
+from assistant.kinds.crossed import stems
+from assistant.kinds.quote import LONGEST_HEADLINE, best, quoted
 from assistant.kinds.safety.chart import on_chart, rows
 from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import (
@@ -33,9 +34,17 @@ _COOLEST, _HOTTEST = 200, 550
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """The oven's temperature or the burner's heat from the recipe's steps, else a note."""
-    recipe = shelf.recipe(reading)
+    recipe = shelf.recipe(reading) or _by_verb(reading, shelf)
     tools = set(reading.ids("tool"))
     asked_oven = "oven" in tools or shelf.says(reading, "oven-words")
+    if recipe is not None and shelf.says(reading, "rack-words"):
+        rack = _rack(reading, recipe)
+        if rack is not None:
+            return rack
+    if recipe is not None and "oven" in tools and shelf.says(reading, "reheat-words"):
+        return _reheated(reading, recipe)
+    if shelf.says(reading, "broil-words"):
+        return _note(reading, shelf)
     # "What temperature for ham": no oven, no recipe, so the inside of the food is meant.
     if shelf.says(reading, "reheat-words") and shelf.says(reading, "temperature-words"):
         rule = shelf.corpus.safety.get("reheating-leftovers")
@@ -67,6 +76,41 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
             sources=(record_source(recipe),),
         )
     return _burner(reading, recipe, oven)
+
+
+def _by_verb(reading: Reading, shelf: Shelf) -> Recipe | None:
+    """The recipe whose title is said with another ending: "roasting the chickpeas"."""
+    said = stems(reading.text)
+    found = [
+        recipe
+        for recipe in shelf.corpus.recipes.values()
+        for name in (recipe.title, *recipe.names)
+        if len(stems(name)) > 1 and stems(name) <= said
+    ]
+    return found[0] if len(set(found)) == 1 else None
+
+
+def _rack(reading: Reading, recipe: Recipe) -> Answer | None:
+    """What a step says of the oven's rack."""
+    for step, line in zip(recipe.steps, recipe.step_lines, strict=True):
+        told = next((part for part in step.text.split(". ") if "rack" in part.split()), "")
+        if told:
+            headline = f"{told.rstrip('.')}."
+            if len(headline) > LONGEST_HEADLINE:
+                headline = f"{headline.split(',', maxsplit=1)[0].rstrip('.')}."
+            lines = [step.text, *([f"Heat: {step.heat}."] if step.heat else [])]
+            source = record_source(recipe, line)
+            return make(reading, "quoted", headline[:LONGEST_HEADLINE], (), lines, (source,))
+    return None
+
+
+def _reheated(reading: Reading, recipe: Recipe) -> Answer:
+    """How the recipe says that it is warmed again."""
+    first = f"{recipe.reheat.split('. ')[0].rstrip('.')}."
+    lines = [recipe.reheat] if len(first) > LONGEST_HEADLINE or first != recipe.reheat else []
+    if len(first) > LONGEST_HEADLINE:
+        first = f"{first[: first.rfind(' ', 0, LONGEST_HEADLINE - 2)]} …"
+    return make(reading, "quoted", first, (), lines, (record_source(recipe),))
 
 
 def _note(reading: Reading, shelf: Shelf) -> Answer:
@@ -187,11 +231,22 @@ def _oven(reading: Reading, recipe: Recipe, step: Step, shelf: Shelf) -> Answer:
         asked = f"{number(other, 0)} °F takes {change}."
         headline = f"{recipe.title}: the recipe has {figures[0].shown}; {asked}"
         lines.append("No time is worked out for another heat; what done looks like decides.")
+    if reading.has("long", "minutes", "time"):
+        lines += _minutes(recipe)
     if step.done:
         lines.append(f"Done when {step.done}.")
     if reading.outside:
         lines.append(f"Asked with: {' '.join(reading.outside)}. The recipe gives no more on that.")
     return make(reading, "computed", headline, figures, lines, sources)
+
+
+def _minutes(recipe: Recipe) -> list[str]:
+    """How long the food is in the oven; heating the oven itself is the step called so."""
+    return [
+        f"Step {number_}: {step.passive} in the oven."
+        for number_, step in enumerate(recipe.steps, 1)
+        if _DEGREES.search(step.heat) and step.id != "oven"
+    ]
 
 
 def _burners(recipe: Recipe) -> list[tuple[int, Step]]:

@@ -33,7 +33,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     items = [item for ident in reading.foods if (item := shelf.item(ident))]
     if not items:
         found = best(reading, shelf, ("ingredient", "technique"))
-        return quoted(reading, shelf, found[1]) if found else unknown(reading, shelf)
+        # A step of a recipe tells what is done with a thing, not what it is.
+        told = found is not None and found[1].source != "recipe"
+        return quoted(reading, shelf, found[1]) if found and told else unknown(reading, shelf)
     if shelf.says(reading, "where-words") and not shelf.says(reading, "difference-words"):
         return where_answer(reading, items, shelf)
     if len(items) > 1 and shelf.says(reading, "difference-words"):

@@ -7,8 +7,10 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Diet, Nutrient, Recipe
-from assistant.kinds.meal.sides import candidates
+from assistant.kinds.meal.beside import asked, beside, excluded, says_beside
+from assistant.kinds.meal.sides import candidates, desserts
 from assistant.kinds.meal.week import week
+from assistant.kinds.recipe.conditions import Limit, Order
 from assistant.kinds.shelf import (
     Shelf,
     ask_which_recipe,
@@ -26,6 +28,7 @@ from assistant.kitchen.nutrients import ZERO, Range
 from assistant.question.reading import Reading
 
 _TOLD = ("energy", "protein", "sodium", "fiber")
+_SWEET = {"breakfast", "drink", "dessert"}
 _BRIGHT = ("green", "red", "orange")
 
 
@@ -41,18 +44,55 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     nutrients = {ident: shelf.corpus.nutrients[ident] for ident in _TOLD}
     known = _named_energy(reading)
     if recipe is None and known is None:
-        return ask_which_recipe(reading, shelf)
+        return _list_or_ask(reading, shelf)
     dish, gaps = _dish(recipe, known, nutrients, shelf)
     diets = [shelf.corpus.diets[ident] for ident in reading.ids("diet")]
-    sides = candidates(recipe, diets, shelf)
-    goal = shelf.corpus.programme.meal_energy
-    wish = Wish(
-        Fraction(goal.low), Fraction(goal.high), _group(reading, shelf), _brown(recipe, shelf)
-    )
-    found = plates(dish, sides, nutrients, shelf.table, wish)
+    sides = candidates(recipe, diets, shelf, excluded(reading, shelf))
+    group = _group(reading, shelf)
+    low, high = _aim(reading, recipe, shelf)
+    of_side = asked(reading, shelf)
+    sweet = says_beside(reading, "sweet-thing-words", shelf)
+    if recipe is not None and (of_side is not None or sweet):
+        left = Limit(nutrients["energy"], True, max(high - dish["energy"][1], Fraction(0)))
+        if sweet:
+            sides = [side for side in sides if side.group == "fruit"] + desserts(diets, shelf)
+            return beside(reading, recipe, sides, of_side or left, "", diets, shelf)
+        return beside(reading, recipe, sides, of_side or left, group, diets, shelf)
+    wish = Wish(low, high, group, _brown(recipe, shelf))
+    fitting = _of_course(sides, recipe, group)
+    found = plates(dish, fitting, nutrients, shelf.table, wish)
     if not found:
-        return _none(reading, recipe, dish, sides, shelf)
+        found = plates(dish, sides, nutrients, shelf.table, wish)
+    if (
+        recipe is not None
+        and group == "protein"
+        and not any(side.group == "protein" for plate in found for side, _ in plate.sides)
+    ):
+        # No room is left for it within the aim: the sides that bring most, each by itself.
+        most = Order(nutrients["protein"], False)
+        return beside(reading, recipe, sides, most, "", diets, shelf)
+    if not found:
+        return _none(reading, recipe, dish, sides, wish, shelf)
     return _plates(reading, recipe, dish, gaps, found, diets, wish, shelf)
+
+
+def _list_or_ask(reading: Reading, shelf: Shelf) -> Answer:
+    """ "Ideas for a high-protein lunch": the recipes that fit; else the dish is asked for."""
+    from assistant.kinds.recipe.catalog import answer_catalog
+    from assistant.kinds.recipe.conditions import conditions
+
+    looked_for = conditions(reading, shelf, certain=True)
+    if looked_for:
+        return answer_catalog(reading, looked_for, shelf)
+    return ask_which_recipe(reading, shelf)
+
+
+def _aim(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> tuple[Fraction, Fraction]:
+    """The energy to come to: what the question names for a recipe, else the programme's own."""
+    goal = shelf.corpus.programme.meal_energy
+    low, high = Fraction(goal.low), Fraction(goal.high)
+    named = _named_energy(reading) if recipe is not None else None
+    return (named - (high - low), named) if named is not None else (low, high)
 
 
 def _named_energy(reading: Reading) -> Fraction | None:
@@ -76,9 +116,22 @@ def _dish(
     return sums(recipe.lines, nutrients, shelf.table, Fraction(recipe.yields.servings))
 
 
+def _called(reading: Reading, shelf: Shelf) -> str:
+    """A dish of the asker's own by its noun: the "soup" of "my soup is only 250 calories"."""
+    nouns = shelf.corpus.lists.get("dish-nouns")
+    return next((w for w in reading.outside if nouns and w in nouns.words), "dish")
+
+
+def _of_course(sides: list[Candidate], recipe: Recipe | None, group: str) -> list[Candidate]:
+    """Beside a breakfast, a drink or a dessert no vegetables or beans, unless asked for."""
+    if group in {"vegetable", "protein"} or recipe is None or recipe.course not in _SWEET:
+        return sides
+    return [side for side in sides if side.pair or side.group in {"fruit", "grain"}]
+
+
 def _group(reading: Reading, shelf: Shelf) -> str:
-    for group in ("protein", "vegetable", "grain"):
-        if shelf.says(reading, f"{group}-words"):
+    for group in ("protein", "vegetable", "grain", "fruit"):
+        if says_beside(reading, f"{group}-words", shelf):
             return group
     return ""
 
@@ -107,7 +160,7 @@ def _plates(
 ) -> Answer:
     figures, lines = [], []
     sources: list[Source] = [record_source(recipe)] if recipe else []
-    name = recipe.title.lower() if recipe else "dish"
+    name = recipe.title.lower() if recipe else _called(reading, shelf)
     least = "at least " if gaps else ""
     lines.append(f"One serving of the {name}: {_totals(dish, shelf, recipe is not None, least)}.")
     for place, plate in enumerate(found, 1):
@@ -126,16 +179,36 @@ def _plates(
         lines.append(f"No figure for {listed(gaps)}, so the totals are lower bounds.")
     if diets:
         lines.append(f"All sides are {listed([d.name for d in diets])}, labels permitting.")
+    lines.append(_aim_text(wish))
     goal = shelf.corpus.programme.meal_energy
-    lines.append(f"The aim for a whole meal is {goal.low}–{goal.high} kcal.")
     sources.append(reference_source(shelf, goal.source))
-    best = found[0]
-    beside = listed([_text(side, times) for side, times in best.sides])
-    energy = number(best.totals["energy"][1], 0)
-    headline = f"Serve {beside} with it: {least}{energy} kcal in all."
-    if len(headline) > 120:
-        headline = f"Plate 1 below comes to {least}{energy} kcal in all."
+    alone = number(dish["energy"][1], 0) if shelf.says(reading, "enough-words") else ""
+    headline = _headline(found[0], least, alone)
     return make(reading, "computed", headline, figures, lines, sources)
+
+
+def _headline(best: Plate, least: str, alone: str) -> str:
+    """The first plate aloud: with the amounts where there is room, else by its sides' names.
+
+    `alone` is the energy of the dish where it was asked whether that is enough.
+    """
+    energy = f"{least}{number(best.totals['energy'][1], 0)} kcal in all"
+    whole = listed([_text(side, times) for side, times in best.sides])
+    names = listed([side.text.partition(" (")[0] for side, _ in best.sides])
+    made = [
+        f"Serve {whole} with it: {energy}.",
+        f"Serve {names} with it: {energy}.",
+        f"{capital(names)}: {energy}.",
+    ]
+    if alone:
+        told = f"Not quite: {least}{alone} kcal"
+        made = [f"{told}; with {whole} {energy}.", f"{told}; with {names} {energy}."]
+    fitting = [text for text in made if len(text) <= 120]
+    return fitting[0] if fitting else f"Plate 1 below comes to {energy}."
+
+
+def _aim_text(wish: Wish) -> str:
+    return f"The aim for a whole meal is {number(wish.low)}–{number(wish.high)} kcal."
 
 
 def _totals(totals: dict[str, Range], shelf: Shelf, whole: bool, least: str) -> str:
@@ -178,6 +251,7 @@ def _none(
     recipe: Recipe | None,
     dish: dict[str, Range],
     sides: Sequence[Candidate],
+    wish: Wish,
     shelf: Shelf,
 ) -> Answer:
     """No plate fits: the dish is a meal already, or too small for the sides there are."""
@@ -196,13 +270,14 @@ def _none(
         )
     ]
     light = [s.text for s in sides if s.group == "vegetable" and s.color in _BRIGHT][:3]
-    if dish["energy"][1] >= goal.low:
+    if dish["energy"][1] >= wish.low:
         headline = f"The {name} is a meal by itself at {energy} kcal; nothing filling is needed."
-        lines = [f"The aim for a whole meal is {goal.low}–{goal.high} kcal."]
+        lines = [_aim_text(wish)]
         if light:
             lines.append(f"For color and little energy: {listed(light, 'or')}.")
     else:
-        headline = f"No sides on record bring {energy} kcal to {goal.low}–{goal.high} kcal."
+        aim = f"{number(wish.low)}–{number(wish.high)} kcal"
+        headline = f"No sides on record bring {energy} kcal to {aim}."
         lines = ["Two servings of the dish, or a second recipe beside it, may do."]
     return make(reading, "computed", capital(headline)[:120], figures, lines, sources)
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import msgspec
 
-from assistant.corpus.lines import food_code
+from assistant.corpus.lines import all_names, food_code
 from assistant.corpus.records import Diet, Line, Pairing, Recipe
 from assistant.corpus.serving import Side
 from assistant.kinds.shelf import Shelf
@@ -18,10 +18,16 @@ from assistant.kitchen.scaling import scale_lines
 from assistant.measure.amount import read_amount, show
 
 
-def candidates(recipe: Recipe | None, diets: Sequence[Diet], shelf: Shelf) -> list[Candidate]:
+def candidates(
+    recipe: Recipe | None,
+    diets: Sequence[Diet],
+    shelf: Shelf,
+    unwanted: frozenset[str] = frozenset(),
+) -> list[Candidate]:
     """Every side that could be put beside a recipe and contains nothing the diets forbid.
 
-    A side whose ingredient is in the dish already is left out, unless the recipe pairs it.
+    A side whose ingredient is in the dish already is left out, unless the recipe pairs it; so is
+    one with a food whose name ends with an unwanted word.
     """
     found: list[Candidate] = []
     sides = list(shelf.corpus.sides.values())
@@ -32,7 +38,31 @@ def candidates(recipe: Recipe | None, diets: Sequence[Diet], shelf: Shelf) -> li
     taken = {line.item for side in found for line in side.lines}
     within = {line.item for line in recipe.lines} if recipe else set()
     found += [_side(side, shelf) for side in sides if side.item not in taken | within]
-    return [side for side in found if not _forbidden(side, diets, shelf)]
+    return [
+        side
+        for side in found
+        if not _forbidden(side, diets, shelf) and not _unwanted(side, unwanted, shelf)
+    ]
+
+
+def desserts(diets: Sequence[Diet], shelf: Shelf) -> list[Candidate]:
+    """A serving of every dessert on record that contains nothing the diets forbid."""
+    made = []
+    for recipe in shelf.corpus.recipes.values():
+        if recipe.course != "dessert":
+            continue
+        counted = [line for line in recipe.lines if line.counted and not line.optional]
+        lines = scale_lines(counted, Fraction(1, recipe.yields.servings))
+        measure = recipe.yields.measure.partition(" and ")[0]
+        text = f"{recipe.title.lower()} ({measure})"
+        made.append(Candidate(recipe.id, text, "dessert", "", lines, record=recipe.where))
+    return [side for side in made if not _forbidden(side, diets, shelf)]
+
+
+def _unwanted(side: Candidate, words: frozenset[str], shelf: Shelf) -> bool:
+    items = [shelf.corpus.pantry[line.item] for line in side.lines]
+    ends = {name.split()[-1].removesuffix("s") for item in items for name in all_names(item)}
+    return not words.isdisjoint(ends)
 
 
 def _forbidden(side: Candidate, diets: Sequence[Diet], shelf: Shelf) -> bool:

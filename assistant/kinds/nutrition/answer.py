@@ -4,17 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import msgspec
+
 from assistant.answer import Answer
 from assistant.corpus.records import Nutrient, Recipe
+from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.nutrition import alcohol, claiming, compare, contribution, food, levels, lookup
 from assistant.kinds.nutrition.change import find_change
 from assistant.kinds.nutrition.changed import of_change
 from assistant.kinds.nutrition.portions import one_serving, read_portion
 from assistant.kinds.nutrition.serving import of_dish, wanted
-from assistant.kinds.shelf import Shelf, ask_which_recipe, make
+from assistant.kinds.shelf import Shelf, ask_which_recipe, make, number, same_kind
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.scaling import same_item
+from assistant.measure.amount import Amount
 from assistant.question.reading import Reading
+
+# Words that may stand between an amount and the food it is of.
+_BETWEEN = {"of", "the", "large", "medium", "small", "cooked", "raw", "dry"}
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
@@ -23,6 +30,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return alcohol.left(reading, shelf)
     nutrients, named = wanted(reading, shelf)
     recipe = shelf.recipe(reading)
+    if not named and shelf.says(reading, "uncounted-words"):
+        return _uncounted(reading, shelf)
     two = compare.recipes_named(reading, shelf)
     if len(two) > 1:
         return compare.two_recipes(reading, two, nutrients, shelf)
@@ -57,11 +66,37 @@ def _of_recipe(
     if isinstance(part, Answer):
         return part
     if named and (shelf.says(reading, "level-words") or shelf.says(reading, "day-words")):
-        return levels.of_level(reading, recipe, part, nutrients, shelf)
+        made = levels.of_level(reading, recipe, part, nutrients, shelf)
+        own = _own_limit(reading, nutrients[0], made)
+        return msgspec.structs.replace(made, lines=(*own, *made.lines)) if own else made
     if shelf.says(reading, "salt-words") and not named:
         sodium = [shelf.corpus.nutrients["sodium"]]
         return levels.of_level(reading, recipe, one_serving(recipe), sodium, shelf)
     return of_dish(reading, recipe, part, nutrients, named, shelf)
+
+
+def _uncounted(reading: Reading, shelf: Shelf) -> Answer:
+    """A substance that the table does not hold: every other figure would be beside the point."""
+    known = words_in(shelf, "uncounted-words")
+    name = next(word for word in reading.words if word in known)
+    return unknown(
+        reading,
+        shelf,
+        f"I have no figures for {name}: the composition table here does not hold it.",
+    )
+
+
+def _own_limit(reading: Reading, nutrient: Nutrient, made: Answer) -> tuple[str, ...]:
+    """The dish held against a day's amount that the question itself names: "1,500 mg of sodium"."""
+    value = made.figures[0].value if made.figures else None
+    for m in reading.all("amount"):
+        if not isinstance(m.value, Amount) or value is None:
+            continue
+        day = same_kind(m.value, nutrient.unit) if nutrient.unit != "kcal" else None
+        if day is not None and day.high:
+            share = number(value / day.high * 100, 0)
+            return (f"Of the {number(day.high)} {nutrient.unit} that you name it is {share} %.",)
+    return ()
 
 
 def _ranks(reading: Reading, shelf: Shelf) -> bool:
@@ -76,7 +111,7 @@ def _food(
 ) -> Answer | None:
     """The answer about a food by itself; None where the question is about the recipe in hand."""
     named = bool(reading.all("recipe"))
-    foods = reading.foods
+    foods = reading.foods or _behind_amount(reading)
     if named and not _amount_of_food(reading):
         return None
     if recipe is not None and foods and not _amount_of_food(reading):
@@ -128,18 +163,30 @@ def _alone(reading: Reading) -> bool:
     return bool(pairs & {("in", "a"), ("in", "an"), ("of", "a"), ("of", "an"), ("in", "one")})
 
 
+def _behind_amount(reading: Reading) -> tuple[str, ...]:
+    """The food that stands behind an amount and is hidden by a dish's short name."""
+    ends = {m.end for m in reading.all("amount")}
+    near = [m for m in reading.all("ingredient") if {m.start, m.start - 1, m.start - 2} & ends]
+    return tuple(dict.fromkeys(m.id for m in near)) if _amount_of_food(reading) else ()
+
+
 def _amount_of_food(reading: Reading) -> bool:
     """ "2 tbsp of olive oil": an amount that stands directly before a food."""
-    covered = {place for m in reading.all("recipe") for place in range(m.start, m.end)}
+    foods = {(m.start, m.end) for m in reading.all("ingredient")}
+    # After an amount the "salmon" of "3 oz of salmon" is the fish, not the dish that is called so.
+    covered = {
+        place
+        for m in reading.all("recipe")
+        if (m.start, m.end) not in foods or m.start == 0
+        for place in range(m.start, m.end)
+    }
     ends = {m.end for m in (*reading.all("amount"), *reading.all("number"))}
     return any(
         m.start not in covered
         and (
             m.start in ends
-            or (
-                m.start - 1 in ends
-                and reading.words[m.start - 1] in {"of", "the", "large", "medium", "small"}
-            )
+            or (m.start - 1 in ends and reading.words[m.start - 1] in _BETWEEN)
+            or (m.start - 2 in ends and set(reading.words[m.start - 2 : m.start]) <= _BETWEEN)
         )
         for m in reading.all("ingredient")
     )

@@ -9,7 +9,7 @@ import msgspec
 
 from assistant.answer import Source
 from assistant.corpus.lines import food_code, words
-from assistant.corpus.records import Line, Recipe, Swap
+from assistant.corpus.records import Ingredient, Line, Recipe, Swap
 from assistant.kinds.shelf import Shelf, capital, line_name, listed, record_source
 from assistant.kinds.weights import grams_of_amount
 from assistant.kitchen.scaling import same_item, scale_line
@@ -121,6 +121,29 @@ def _times(recipe: Recipe, items: Sequence[str], factor: Fraction, shelf: Shelf)
     return Change(lines, f"with {part} {names}", (), places)
 
 
+def _replaced_by(recipe: Recipe, new: str, shelf: Shelf) -> Line | None:
+    """The one line for which a swap on record puts the new ingredient: beef for turkey."""
+    lines = [
+        line
+        for line in recipe.lines
+        if any(swap.use == new for swap in find_swaps(line.item, shelf.corpus, recipe.id))
+    ]
+    return lines[0] if len(lines) == 1 else None
+
+
+def _of_its_sort(recipe: Recipe, item: Ingredient, shelf: Shelf) -> Line | None:
+    """The one line that does first of all the same in a dish and shares a word of its name: ground
+    turkey where ground beef is to go in."""
+    lines = [
+        line
+        for line in recipe.lines
+        if (other := shelf.item(line.item)) is not None
+        and other.role[:1] == item.role[:1]
+        and set(words(other.name)) & set(words(item.name))
+    ]
+    return lines[0] if len(lines) == 1 else None
+
+
 def _with(recipe: Recipe, new: str, present: Sequence[str], shelf: Shelf) -> Change | None:
     """Another ingredient in the place of one of the recipe's: by a swap record where there is one,
     else the same amount in the place of the line that shares most of its name."""
@@ -130,7 +153,9 @@ def _with(recipe: Recipe, new: str, present: Sequence[str], shelf: Shelf) -> Cha
     line = (
         same_item(recipe.lines, present[0])[0]
         if present
-        else closest_line(recipe, item, shelf.corpus)
+        else _replaced_by(recipe, new, shelf)
+        or closest_line(recipe, item, shelf.corpus)
+        or _of_its_sort(recipe, item, shelf)
     )
     if line is None or line.amount is None:
         return None

@@ -9,6 +9,7 @@ import msgspec
 from assistant.answer import Answer
 from assistant.corpus.lines import words as name_words
 from assistant.corpus.records import Recipe
+from assistant.kinds.crossed import listed as listed_words
 from assistant.kinds.shelf import Shelf, listed, make, number, record_source
 from assistant.kitchen.nutrients import Range, batch_grams
 from assistant.measure.amount import Amount, convert_amount, read_amount, show, take_amount
@@ -44,7 +45,13 @@ def read_portion(reading: Reading, recipe: Recipe, shelf: Shelf) -> Portion | An
     pieces = _pieces(reading, recipe)
     if pieces is not None:
         return pieces
-    amounts = [m.value for m in reading.all("amount") if isinstance(m.value, Amount)]
+    # "1,500 mg of sodium" is how much of a nutrient, and no helping of the dish.
+    nutrients = {m.start for m in reading.all("nutrient")}
+    amounts = [
+        m.value
+        for m in reading.all("amount")
+        if isinstance(m.value, Amount) and not {m.end, m.end + 1} & nutrients
+    ]
     if amounts:
         return _amount(amounts[0], reading, recipe, shelf)
     return _servings(reading, recipe, shelf)
@@ -66,9 +73,24 @@ def _whole(reading: Reading, shelf: Shelf) -> str:
         after = reading.words[i + 1] if i + 1 < len(reading.words) else ""
         if word in lead.words and (after in what.words or i + 1 in starts):
             return f"{word} {after}" if after in what.words else f"{word} dish"
-        if word in what.words and i in ends:
+        if word in what.words and i in ends and word not in listed_words(shelf, "piece-nouns"):
             return f"whole {word}"
     return ""
+
+
+def pieces_named(reading: Reading, recipe: Recipe) -> Portion | None:
+    """The share of the recipe that some of its pieces are: of a dozen muffins, 24 are two.
+
+    None where the question counts no pieces, or one of them only.
+    """
+    taken = take_amount(recipe.yields.measure)
+    names = set(name_words(taken[1])) if taken is not None else set()
+    for m in reading.all("servings"):
+        counted = {word for word in reading.words[m.start : m.end] if not word[:1].isdigit()}
+        if len(counted) > 0 and not counted & names:
+            return None  # "25 people, black bean tacos"
+    made = _pieces(reading, recipe)
+    return made if made is not None and not made.words.startswith("one ") else None
 
 
 def _pieces(reading: Reading, recipe: Recipe) -> Portion | None:
@@ -190,7 +212,10 @@ def _servings(reading: Reading, recipe: Recipe, shelf: Shelf) -> Portion:
         made_for = {"for", "serves", "serve", "makes", "feeds"} & set(
             reading.words[max(0, mention.start - 1) : mention.start]
         )
-        if (inside & eaten_words and not made_for) or shelf.says(reading, "eating-words"):
+        halved = mention.value < 1  # half a serving is eaten; nothing is made for half a person
+        if (inside & eaten_words and (halved or not made_for)) or shelf.says(
+            reading, "eating-words"
+        ):
             n = mention.value
             name = recipe.yields.unit if n <= 1 else f"{recipe.yields.unit}s"
             count = "one" if n == 1 else show_number(n)
@@ -200,12 +225,13 @@ def _servings(reading: Reading, recipe: Recipe, shelf: Shelf) -> Portion:
         )
         one = one_serving(recipe)
         return Portion(one.share, one.words, (*one.remarks, remark))
-    for m in reading.all("number"):
+    for m in (*reading.all("number"), *reading.all("share")):
+        part = m.value if m.type == "number" else reading.factor
         after = set(reading.words[m.end : m.end + 3]) - {"a", "of"}
-        if isinstance(m.value, Fraction) and 0 < m.value < 1 and after & eaten_words:
+        if isinstance(part, Fraction) and 0 < part < 1 and after & eaten_words:
             return Portion(
-                (m.value / base, m.value / base),
-                f"{show_number(m.value)} {recipe.yields.unit}",
+                (part / base, part / base),
+                f"{show_number(part)} {recipe.yields.unit}",
                 (_makes(recipe),),
             )
     return one_serving(recipe)

@@ -7,7 +7,9 @@ import msgspec
 from assistant.answer import Answer, Figure
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.absent import absent as absence
+from assistant.kinds.named import lines_named
 from assistant.kinds.quote import LONGEST_HEADLINE
+from assistant.kinds.recipe.part import part
 from assistant.kinds.shelf import (
     Shelf,
     amount_text,
@@ -17,7 +19,6 @@ from assistant.kinds.shelf import (
     make,
     record_source,
 )
-from assistant.kitchen.scaling import same_item
 from assistant.measure.amount import show
 from assistant.question.reading import Reading
 
@@ -27,13 +28,22 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     recipe = shelf.recipe(reading)
     if recipe is None:
         return ask_which_recipe(reading, shelf)
-    if reading.foods and (reading.servings is not None or reading.factor is not None):
+    if len(set(reading.ids("recipe"))) > 1 and reading.foods:
+        # Of two dishes one amount together, as it is bought.
+        from assistant.kinds.shopping.answer import answer as bought
+
+        return bought(reading, shelf)
+    of_part = part(reading, recipe, shelf)
+    if of_part is not None:
+        return of_part
+    named, absent = lines_named(reading, recipe, shelf)
+    if (named or absent) and (reading.servings is not None or reading.factor is not None):
         # Servings that are pinned count for every amount: the recipe's own would be read out wrong.
         from assistant.kinds.scale.answer import answer as scaled
 
         return scaled(reading, shelf)
-    if reading.foods:
-        return _some(reading, recipe, list(reading.foods), shelf)
+    if named or absent:
+        return _some(reading, recipe, named, absent, shelf)
     if shelf.says(reading, "yield-words"):
         return _yields(reading, recipe)
     if shelf.says(reading, "steps-words") and not shelf.says(reading, "contents-words"):
@@ -41,9 +51,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     return _list(reading, recipe, shelf)
 
 
-def _some(reading: Reading, recipe: Recipe, items: list[str], shelf: Shelf) -> Answer:
-    lines = [line for item in items for line in same_item(recipe.lines, item)]
-    absent = [ident for ident in items if not same_item(recipe.lines, ident)]
+def _some(
+    reading: Reading, recipe: Recipe, lines: list[Line], absent: list[str], shelf: Shelf
+) -> Answer:
     if not lines:
         have = listed([line_name(line, shelf) for line in recipe.lines])
         return make(

@@ -72,14 +72,20 @@ class Freezes(msgspec.Struct, frozen=True):
 Condition = Food | Fits | Limit | Order | Within | Course | Freezes
 
 
-def conditions(reading: Reading, shelf: Shelf) -> tuple[Condition, ...] | None:
+def conditions(
+    reading: Reading, shelf: Shelf, certain: bool = False
+) -> tuple[Condition, ...] | None:
     """What a list of recipes is asked for; None where the question asks for no such list.
+
+    `certain` says that nothing else can be meant: "a high-protein lunch" then needs no "recipes".
 
     Every word must be accounted for: "recipes for my waffle iron" is no list that can be made here.
     "All the recipes" has no condition and gives ().
     """
     words = reading.words
-    if not _asks_for_recipes(reading, shelf) or _names_one(reading):
+    if not certain and (not _asks_for_recipes(reading, shelf) or _plans_days(reading, shelf)):
+        return None
+    if _names_one(reading) or _is_beside(reading, shelf):
         return None
     parts = (
         _foods(reading, shelf),
@@ -91,6 +97,8 @@ def conditions(reading: Reading, shelf: Shelf) -> tuple[Condition, ...] | None:
     )
     found = [pair for part in parts for pair in part]
     covered = {place for _, places in found for place in places}
+    # For how many it is changes no list.
+    covered |= {p for m in reading.all("servings") for p in range(m.start, m.end)}
     plain = listed(shelf, "catalog-words") | listed(shelf, "recipe-nouns") | stop_words()
     if any(p not in covered and word not in plain for p, word in enumerate(words)):
         return None
@@ -104,6 +112,17 @@ def conditions(reading: Reading, shelf: Shelf) -> tuple[Condition, ...] | None:
     if extreme and all(isinstance(c, Order) for c in made) and reading.kind == "nutrition":
         return None
     return made
+
+
+def _is_beside(reading: Reading, shelf: Shelf) -> bool:
+    """ "A side dish without dairy", with a recipe in hand: for that recipe."""
+    words = set(reading.words)
+    return bool(reading.recipe and words & {"side", "sides"} and not words & {"recipe", "recipes"})
+
+
+def _plans_days(reading: Reading, shelf: Shelf) -> bool:
+    """ "A week of vegan lunches" is a plan, not a list."""
+    return reading.kind == "meal" and shelf.says(reading, "week-words")
 
 
 _Found = tuple[Condition, tuple[int, ...]]
@@ -187,12 +206,23 @@ def _diet(mention: Mention, reading: Reading, negated: bool, shelf: Shelf) -> Fi
 def _figures(reading: Reading, nutrient: Nutrient) -> Iterator[tuple[Mention, Fraction]]:
     """The numbers of a question that may be an amount of the nutrient, in its unit."""
     for mention in (*reading.all("number"), *reading.all("amount")):
+        if mention.start and reading.words[mention.start - 1] == "top":
+            continue  # "the top 3" counts recipes
         if isinstance(mention.value, Fraction):
             yield mention, mention.value
         elif isinstance(mention.value, Amount):
             amount = same_kind(mention.value, nutrient.unit) if nutrient.unit != "kcal" else None
             if amount is not None:
                 yield mention, amount.high
+
+
+Wanted = Limit | Order
+
+
+def nutrients_wanted(reading: Reading, shelf: Shelf) -> list[Wanted]:
+    """The limits on nutrients that a question names, then those it wants much or little of."""
+    found = [*_limits(reading, shelf), *_orders(reading, shelf)]
+    return [one for one, _ in found if isinstance(one, Limit | Order) and one.nutrient is not None]
 
 
 def _limits(reading: Reading, shelf: Shelf) -> Iterator[_Found]:

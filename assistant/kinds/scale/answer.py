@@ -8,6 +8,8 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.absent import absent as absence
+from assistant.kinds.named import lines_named
+from assistant.kinds.nutrition.portions import pieces_named
 from assistant.kinds.shelf import (
     SIZES,
     Shelf,
@@ -20,6 +22,7 @@ from assistant.kinds.shelf import (
     moved_text,
     number,
     record_source,
+    reference_source,
     shown,
 )
 from assistant.kinds.weights import grams_of_amount
@@ -35,12 +38,11 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     """Scale the lines asked about, or all of them."""
     recipe = shelf.recipe(reading)
     if recipe is None:
-        return ask_which_recipe(reading, shelf)
+        return _in_general(reading, shelf) or ask_which_recipe(reading, shelf)
     feeds = _how_many(reading, recipe, shelf)
     if feeds is not None:
         return feeds
-    base = Fraction(recipe.yields.servings)
-    servings = _servings(reading, base, shelf)
+    servings = _servings(reading, recipe, shelf)
     if servings is None:
         return make(
             reading,
@@ -53,22 +55,66 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         check_servings(servings)
     except MeasureError as error:
         return make(reading, "unknown", capital(str(error)) + ".", sources=(record_source(recipe),))
-    wanted = [line for item in reading.foods for line in same_item(recipe.lines, item)]
-    absent = [item for item in reading.foods if not same_item(recipe.lines, item)]
+    wanted, absent = lines_named(reading, recipe, shelf)
+    wanted = wanted or _of_sort(reading, recipe, shelf)
     if absent and not wanted:
         return _absent(reading, recipe, absent, shelf)
+    if shelf.says(reading, "rest-words"):
+        wanted = []  # what was named is there already; the rest is asked for
     return _scaled(reading, recipe, wanted, servings, shelf)
 
 
-def _servings(reading: Reading, base: Fraction, shelf: Shelf) -> Fraction | None:
+def _in_general(reading: Reading, shelf: Shelf) -> Answer | None:
+    """ "Can I double the spices too?", of no recipe: what holds for all of them."""
+    rule = shelf.corpus.cautions.get("scaling-not-straight")
+    if rule is None or reading.factor is None or not shelf.says(reading, "spice-words"):
+        return None
+    return make(
+        reading,
+        "quoted",
+        "Yes, but add salt, spice and leavening by taste: begin with less and taste.",
+        lines=(rule.text, "Name the recipe for its own amounts."),
+        sources=(record_source(rule), reference_source(shelf, rule.source)),
+    )
+
+
+def _of_sort(reading: Reading, recipe: Recipe, shelf: Shelf) -> list[Line]:
+    """The recipe's spices, where they are asked for as such."""
+    if not shelf.says(reading, "spice-words"):
+        return []
+    return [
+        line
+        for line in recipe.lines
+        if (item := shelf.item(line.item)) is not None and "spice" in item.role
+    ]
+
+
+def _servings(reading: Reading, recipe: Recipe, shelf: Shelf) -> Fraction | None:
+    base = Fraction(recipe.yields.servings)
+    pieces = pieces_named(reading, recipe)
+    if pieces is not None:
+        return base * pieces.share[1]
     if reading.factor is not None:
         return base * reading.factor
     if reading.servings is not None:
         return reading.servings
-    if shelf.says(reading, "for-one"):
-        return Fraction(1)
+    have = _by_amount(reading, recipe, shelf)
+    if have is not None:
+        return base * have
     counts = [m.value for m in reading.all("number") if isinstance(m.value, Fraction)]
-    return counts[0] if len(counts) == 1 else None
+    if len(counts) == 1:
+        # Half, a third: of the batch, not of a person.
+        return counts[0] if counts[0] >= 1 else base * counts[0]
+    return Fraction(1) if shelf.says(reading, "for-one") else None
+
+
+def _by_amount(reading: Reading, recipe: Recipe, shelf: Shelf) -> Fraction | None:
+    """ "I have 2 lb of turkey, how much of the rest": how many times the recipe that is."""
+    amounts = [m.value for m in reading.all("amount") if isinstance(m.value, Amount)]
+    if len(amounts) != 1 or len(reading.foods) != 1 or not shelf.says(reading, "rest-words"):
+        return None
+    lines = same_item(recipe.lines, reading.foods[0])
+    return _ratio(amounts[0], lines[0], shelf) if len(lines) == 1 else None
 
 
 def _scaled(
@@ -77,7 +123,10 @@ def _scaled(
     factor = servings / recipe.yields.servings
     lines = wanted or recipe.lines
     figures = [_figure(line, recipe, servings, factor, shelf) for line in lines]
+    counted = pieces_named(reading, recipe)
     for_whom = f"{show_number(servings)}" if servings.denominator == 1 else number(servings)
+    if counted is not None:
+        for_whom = counted.words
     if wanted:
         parts = [
             f"{figure.shown} {_name(line, factor, shelf)}"

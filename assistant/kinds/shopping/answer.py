@@ -9,6 +9,7 @@ from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.ingredient.where import where_answer
 from assistant.kinds.shelf import (
+    SIZES,
     Shelf,
     amount_text,
     ask_which_recipe,
@@ -23,10 +24,12 @@ from assistant.kitchen.scaling import check_servings, scale_lines
 from assistant.kitchen.shopping import Need, Range, by_aisle, merge
 from assistant.measure.amount import Amount, show
 from assistant.measure.exact import MeasureError
+from assistant.measure.units import unit
 from assistant.question.reading import Reading
 
 # Lighter than this an edible weight is no help in a store.
 _LEAST = Fraction(56)
+_WITH_BONES = {"meat", "pork", "poultry", "fish", "shellfish"}
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
@@ -120,11 +123,33 @@ def buy_text(need: Need, shelf: Shelf) -> str:
     return text + (", optional" if need.optional else "")
 
 
+def _aloud(need: Need, weighed: bool, shelf: Shelf) -> str:
+    """What to put in the basket: packages, else the weight as bought, else the amount.
+
+    `1 bunch of fresh cilantro`, `2 lb 3 oz (990 g) of broccoli`, `3 large onions`. `weighed` asks
+    for the weight.
+    """
+    name = need.item.name
+    if weighed and (heavy := _weight(need.bought, shelf)):
+        return f"{heavy} of {name}"
+    if need.packages:
+        return f"{_packed(need.packages.count, need.packages.measure)} of {name}"
+    counted = [a for a in _whole(need) if not a.unit or a.unit in SIZES]
+    if len(counted) == len(need.amounts) == 1:
+        plural = need.item.plural if counted[0].high > 1 and need.item.plural else name
+        return f"{amount_text(counted[0], shelf.first)} {plural}"
+    weight = _weight(need.bought, shelf)
+    loose = all(a.unit and unit(a.unit).dimension == "volume" for a in need.amounts)
+    if weight and loose and need.amounts and need.bought and need.bought[1] >= _LEAST:
+        return f"{weight} of {name}"
+    return f"{buy_text(need, shelf)} of {name}"
+
+
 def _packed(count: int, measure: str) -> str:
     """`3 cartons (32 oz)`."""
-    unit, _, rest = measure.replace("ounce", "oz").partition(" ")
-    ending = "" if count == 1 else "es" if unit.endswith("ch") else "s"
-    return f"{count} {unit}{ending} {rest}".strip()
+    package, _, rest = measure.replace("ounce", "oz").partition(" ")
+    ending = "" if count == 1 else "es" if package.endswith("ch") else "s"
+    return f"{count} {package}{ending} {rest}".strip()
 
 
 def _whole(need: Need) -> list[Amount]:
@@ -173,7 +198,8 @@ def _some(
     shelf: Shelf,
 ) -> Answer:
     """What of the ingredients named to buy."""
-    told = [f"{buy_text(need, shelf)} of {need.item.name}" for need in wanted]
+    weighed = any(unit(m.id).dimension == "weight" for m in reading.all("unit"))
+    told = [_aloud(need, weighed, shelf) for need in wanted]
     headline = f"Buy {listed(told)}, for {servings}."
     if len(headline) > 120:
         headline = f"For {servings}, buy what the lines below say of {len(wanted)} things."
@@ -184,7 +210,7 @@ def _some(
             lines.append(
                 f"{number(need.refuse * 100)}% of it is trim (SR28); the weight includes it."
             )
-        elif need.bought:
+        elif need.bought and need.item.origin in _WITH_BONES:
             lines.append("The weight is of what is cooked; with bones or shell buy more.")
         if need.item.about:
             lines.append(need.item.about)
