@@ -94,7 +94,9 @@ def make_lexicon(corpus: Corpus, book: Book, extra_words: Collection[str]) -> Le
     never = lists["not-names"].words if "not-names" in lists else ()
     pairs = lists["lookalikes"].words if "lookalikes" in lists else ()
     dishes = lists["dish-nouns"].words if "dish-nouns" in lists else ()
-    plain = (record for record in lists.values() if record.id != "dish-nouns")
+    # Whole questions and the words that settle a rule name foods, as ordinary words do not.
+    foods = ("dish-nouns", "rule-", "example-")
+    plain = (record for record in lists.values() if not record.id.startswith(foods))
     every = [word for record in plain for word in record.words]
     names = build_names(
         name_entries(corpus),
@@ -167,7 +169,7 @@ def _named(
     """The tokens, the recipe in hand, what was assumed for it, the mentions, and other words."""
     found = tokens(text)
     quantities = find_quantities(text, found, lexicon.vocabulary, context.today)
-    names = _names(found, lexicon.names)
+    names = _without_parts(_names(found, lexicon.names), corpus, context)
     recipe, assumed = _recipe(names, corpus, context)
     if recipe:
         names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
@@ -189,6 +191,16 @@ def _names(found: Sequence[Token], names: Names) -> list[Mention]:
                 Mention(type_, ident, hit.text, hit.start, hit.end, None, hit.corrected)  # type: ignore[arg-type]
             )
     return made
+
+
+def _without_parts(names: Sequence[Mention], corpus: Corpus, context: Context) -> list[Mention]:
+    """The names without another recipe's where a part of the pinned one is meant: with tacos in
+    hand that have a lime slaw, "the slaw" is theirs."""
+    pinned = corpus.recipes.get(context.recipe)
+    if pinned is None:
+        return list(names)
+    parts = {name.lower().split()[-1] for name in (pinned.title, *pinned.names)}
+    return [m for m in names if m.type != "recipe" or m.id == pinned.id or m.text not in parts]
 
 
 def _recipe(
