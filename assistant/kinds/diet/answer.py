@@ -7,11 +7,14 @@ read, and the cautions on cross-contact and on severe allergies are attached by 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Diet, Ingredient, Recipe
+from assistant.kinds.diet.faith import by_faith
 from assistant.kinds.diet.makeover import makeover
 from assistant.kinds.diet.recipes import which_recipes
+from assistant.kinds.plural import agree
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import (
     Shelf,
@@ -32,6 +35,8 @@ GRADES = {
     "free": "free by its nature",
 }
 CROSS = "Cross-contact: use clean boards, pans, spoons and oil, and cook this first."
+# "In" and an article may stand between two foods of which one may hold the other.
+_NEAR = 2
 LAWS = ("falcpa", "faster-act")
 
 
@@ -39,7 +44,12 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     """The answer about one recipe or ingredient, a changed recipe, or a list of recipes."""
     recipe = shelf.recipe(reading)
     item = _item(reading, shelf)
+    inner = _inside(reading, shelf)
+    if inner is not None and item is not None:
+        return _one_item(reading, inner, _forbidding(item, shelf), shelf)
     diets = _diets(reading, item, recipe, shelf)
+    if shelf.says(reading, "faith-words") and (recipe is not None or item is None):
+        return by_faith(reading, recipe, shelf)
     if item is not None and _about_item(reading, item, recipe, diets):
         return _one_item(reading, item, diets, shelf)
     if recipe is None:
@@ -95,11 +105,26 @@ def _diets(
     named = [shelf.corpus.diets[ident] for ident in reading.ids("diet")]
     if named or item is None or recipe is None or not shelf.says(reading, "contains-words"):
         return named
+    return _forbidding(item, shelf)
+
+
+def _forbidding(item: Ingredient, shelf: Shelf) -> list[Diet]:
+    """The diet that forbids the allergen of an ingredient: peanut-free for peanuts."""
     return [
         diet
         for diet in shelf.corpus.diets.values()
         if len(diet.without_allergens) == 1 and diet.without_allergens[0] in item.contains
     ][:1]
+
+
+def _inside(reading: Reading, shelf: Shelf) -> Ingredient | None:
+    """The food that another one may be in: "is there peanut in sunflower butter"."""
+    found = reading.all("ingredient")
+    for one, other in pairwise(found):
+        between = reading.words[one.end : other.start]
+        if one.id != other.id and between and between[0] == "in" and len(between) <= _NEAR:
+            return None if reading.all("recipe") else shelf.item(other.id)
+    return None
 
 
 def _figure(name: str, grade: str, why: Sequence[str] = ()) -> Figure:
@@ -136,8 +161,10 @@ def _headline(verdicts: Sequence[Verdict], what: str) -> str:
         return _fitted(head, found, f" in {what}")
     if unsure:
         found = list(dict.fromkeys(f.item.name for v in unsure for f in v.may))
-        return _fitted(f"Only the labels can tell if {what} is {names}: read ", found)
-    return f"By its ingredients {what} is {names}; nothing in the list speaks against it."[:120]
+        be = agree(what, "is", "are")
+        return _fitted(f"Only the labels can tell if {what} {be} {names}: read ", found)
+    by = agree(what, "By its ingredients", "By their ingredients")
+    return f"{by} {what} {agree(what, 'is', 'are')} {names}; nothing in the list speaks against it."
 
 
 def _short(finding: Finding) -> str:
@@ -259,18 +286,20 @@ def _grades(
             who = dict.fromkeys(i.name for i in items if _has(i, name, grade))
             lines.append(f"{head}: {name} ({listed(list(who))}).")
     free = [name for name, grade in grades.items() if grade == "free"]
-    lines += [f"Free by nature of the ingredients: {listed(free)}."] if free else []
-    lines += ["The nine major allergens of US law, and gluten.", CROSS]
+    apart = ", the optional ones apart" if new_allergens(items, (*items, *extra)) else ""
+    lines += [f"Free by nature of the ingredients{apart}: {listed(free)}."] if free else []
+    lines += ["Looked at: the nine major allergens of US law, and gluten.", CROSS]
     sure = [name for name, grade in grades.items() if grade == "contains"]
     perhaps = [name for name, grade in grades.items() if grade == "may"]
     if sure:
-        headline = _fitted(f"{capital(what)} contains ", sure)
+        headline = _fitted(f"{capital(what)} {agree(what, 'contains', 'contain')} ", sure)
     elif perhaps:
-        headline = _fitted(
-            f"{capital(what)} has no listed allergen, but read the label for ", perhaps
-        )
+        has = agree(what, "has", "have")
+        head = f"{capital(what)} {has} no listed allergen, but read the label for "
+        headline = _fitted(head, perhaps)
     else:
-        headline = f"By its ingredients {what} holds none of the nine allergens and no gluten."
+        own, hold = agree(what, "its holds", "their hold").split()
+        headline = f"By {own} ingredients {what} {hold} none of the nine allergens and no gluten."
     for name, grade in new_allergens(items, (*items, *extra)).items():
         who = dict.fromkeys(i.name for i in extra if _has(i, name, grade))
         word = "contains" if grade == "contains" else "may contain"

@@ -7,16 +7,22 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Diet, Recipe
+from assistant.kinds.crossed import listed as words_of_list
 from assistant.kinds.shelf import Shelf, listed, make, record_source, reference_source
 from assistant.kitchen.diets import Verdict, judge, worst
 from assistant.kitchen.sets import make_over
 from assistant.question.reading import Reading
 
+# Courses that are no dish's own name, so that one of them in the singular names the course.
+_MEALS = {"breakfast", "brunch", "dessert", "snack"}
+
 
 def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answer:
     """Every recipe against the diets named: free by ingredients, labels to read, after swaps."""
     free, labels, swaps, never = [], [], [], []
-    for recipe in sorted(shelf.corpus.recipes.values(), key=lambda r: r.title):
+    courses = _courses(reading, shelf)
+    chosen = [r for r in shelf.corpus.recipes.values() if not courses or r.course in courses]
+    for recipe in sorted(chosen, key=lambda r: r.title):
         verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
         grade = worst(v.grade for v in verdicts)
         name = recipe.title.lower() + _leave_out(verdicts)
@@ -39,7 +45,9 @@ def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answ
     ):
         if group:
             lines.append(f"{head[:1].upper()}{head[1:]}: {'; '.join(name for _, name in group)}.")
-    lines.append(f"Listed over all {len(shelf.corpus.recipes)} dishes and recipes on record.")
+    whole = f"all {len(shelf.corpus.recipes)} dishes and recipes on record"
+    of = f"the {len(chosen)} for {listed(courses, 'or')} of {whole}" if courses else whole
+    lines.append(f"Listed over {of}.")
     lines += [diet.note for diet in diets if diet.note]
     fitting = [*free, *labels]
     sources = [record_source(recipe) for recipe, _ in fitting]
@@ -48,6 +56,13 @@ def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answ
     return make(
         reading, "computed", _headline(names, [r for r, _ in fitting]), figures, lines, sources
     )
+
+
+def _courses(reading: Reading, shelf: Shelf) -> list[str]:
+    """The courses named: breakfast, desserts and so on. "The tuna salad" names a dish."""
+    every = dict.fromkeys(recipe.course for recipe in shelf.corpus.recipes.values())
+    asked = {word for word in reading.words if word.endswith("s") or word in _MEALS}
+    return [course for course in every if asked & words_of_list(shelf, f"course-{course}")]
 
 
 def _references(diet: Diet, shelf: Shelf) -> list[Source]:
@@ -71,7 +86,8 @@ def _headline(names: str, recipes: Sequence[Recipe]) -> str:
     for count in range(len(titles), 0, -1):
         rest = len(titles) - count
         shown = [*titles[:count], *([f"{rest} more"] if rest else [])]
-        text = f"{len(titles)} recipes can be {names}: {listed(shown)}."
+        s = "" if len(titles) == 1 else "s"
+        text = f"{len(titles)} recipe{s} can be {names}: {listed(shown)}."
         if len(text) <= 120:
             return text
     return f"{len(titles)} recipes can be {names}; they are listed below."

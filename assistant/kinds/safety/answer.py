@@ -65,7 +65,7 @@ def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
     for words, ident in _SETTLED:
         if not shelf.says(reading, words) or ident not in safety:
             continue
-        if ident == "hot-holding" and shelf.says(reading, "cold-dish-words"):
+        if ident == "hot-holding" and _is_cold(reading, shelf):
             ident = "cold-holding"
         elif ident == "hot-holding" and not shelf.says(reading, "hold-temperature-words"):
             continue
@@ -81,6 +81,13 @@ def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
     if fridge and setting and "fridge-thermometer" in safety and not reading.foods:
         return tell(reading, [safety["fridge-thermometer"]], shelf)
     return None
+
+
+def _is_cold(reading: Reading, shelf: Shelf) -> bool:
+    """Whether what is held is served cold: by a word for it, or by the course of the recipe."""
+    recipe = shelf.recipe(reading)
+    cold = recipe is not None and recipe.course in {"salad", "drink"}
+    return cold or shelf.says(reading, "cold-dish-words")
 
 
 def _settled(reading: Reading, shelf: Shelf) -> Answer | None:

@@ -7,14 +7,13 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import StorageRule
+from assistant.kinds.plural import agree, is_plural
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
 from assistant.kinds.storage.days import Days, days
 from assistant.kinds.storage.how import (
     asks_both,
     freezer_note,
     how_kept,
-    is_plural,
-    keeps_or_keep,
     must_chill,
 )
 from assistant.kinds.storage.subject import Subject, subject
@@ -124,14 +123,14 @@ def _aged(
     rule, age = found.rule, named.age
     if age is None:
         return _plain(reading, found, sources, shelf)
-    shown, verb = show_span(age), keeps_or_keep(found.name)
+    shown, keep = show_span(age), agree(found.name, "keeps", "keep")
     figure = _figure("in the refrigerator", rule.fridge, rule)
     if over(age, rule.fridge):
-        headline = f"No: {shown} is over the {rule.fridge} that {found.name} {verb} refrigerated."
+        headline = f"No: {shown} is over the {rule.fridge} that {found.name} {keep} refrigerated."
         lines = ["Freeze what will not be eaten in time, on the first day for the best quality."]
     else:
         headline = (
-            f"Yes: {shown} is within the {rule.fridge} that {found.name} {verb} refrigerated."
+            f"Yes: {shown} is within the {rule.fridge} that {found.name} {keep} refrigerated."
         )
         lines = []
     return make(reading, "computed", _fit(headline, found, "computed"), (figure,),
@@ -189,7 +188,7 @@ def _until(kept: Kept, found: Subject, verb: str) -> str:
 def _verdict(kept: Kept, found: Subject, verb: str, today: datetime.date) -> str:
     on, start, last = _short(kept.on), _short(kept.start), _short(kept.last)
     if kept.state == "fine" and kept.on <= kept.plan:
-        keep = keeps_or_keep(found.name)
+        keep = agree(found.name, "keeps", "keep")
         said = f"Yes: {found.name}, {verb} {start}, {keep} to {last}; {on} is within it."
     elif kept.state in {"fine", "last day"}:
         said = f"Just: {on} is at the end for {found.name}, {verb} {start}; the last day is {last}."
@@ -268,10 +267,11 @@ def _freezer(
     if age is not None and rule.freezer:
         shown = show_span(age)
         past = over(age, rule.freezer)
+        best = f"{name} {agree(name, 'is at its', 'are at their')} best"
         headline = (
-            f"Safe if kept at 0 °F, but past its best: {name} is at its best for {rule.freezer}."
+            f"Safe if kept at 0 °F, but past its best: {best} for {rule.freezer}."
             if past
-            else f"Yes: {shown} is within the {rule.freezer} that {name} is at its best frozen."
+            else f"Yes: {shown} is within the {rule.freezer} that {best} frozen."
         )
         headline = _fit(headline, found, "freezer")
         lines += [f"Asked about: {shown} in the freezer.", *_remarks(found, shelf)]

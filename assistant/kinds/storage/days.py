@@ -82,6 +82,9 @@ def days(reading: Reading, corpus: Corpus) -> Days:
         said.append("Counted from the day it was thawed; days before it was frozen count too.")
     froze = _date(roles.get("freeze"), today, future=False)
     thawed = _date(roles.get("thaw"), today, future=False)
+    if froze is not None and thawed is None and start is None and age is None:
+        # In the freezer since a day, and no word of when it was made.
+        age, froze = _between(froze, today), None
     pauses: tuple[Pause, ...] = ()
     if froze is not None and thawed is not None and froze <= thawed:
         pauses = ((froze, thawed),)
@@ -99,6 +102,10 @@ def _role(reading: Reading, mention: Mention, begun: int, corpus: Corpus) -> Rol
     """What was done on a day, by the nearest word before it, else by the one right after it."""
     for at in range(mention.start - 1, max(begun, mention.start - _REACH) - 1, -1):
         role = _says(reading.words[at], corpus)
+        if role == "start" and reading.words[at] in {"from", "since"}:
+            # "In the freezer since March": what was done then stands before it.
+            earlier = [_says(word, corpus) for word in reading.words[begun:at]]
+            return "freeze" if "freeze" in earlier and "start" not in earlier else role
         if role is not None:
             return role
     if mention.end < len(reading.words):
@@ -144,6 +151,13 @@ def _night(reading: Reading, corpus: Corpus) -> Span | None:
     before = any(a in parts and b in {"before", "ahead", "earlier"} for a, b in pairwise(words))
     through = {"night", "evening"} & set(words) and {"morning", "lunch"} & set(words)
     return _NIGHT if before or through else None
+
+
+def _between(day: datetime.date, today: datetime.date) -> Span:
+    """The stretch from a day to today: days up to two months, else whole months."""
+    months = (today.year - day.year) * 12 + today.month - day.month
+    count = Fraction(months if months > 2 else (today - day).days)
+    return Span(count, count, "month" if months > 2 else "day")
 
 
 def _work_week(reading: Reading) -> Span | None:

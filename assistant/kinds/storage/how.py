@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from assistant.corpus.rules import StorageRule
 from assistant.kinds.crossed import listed
+from assistant.kinds.plural import agree
 from assistant.kinds.shelf import Shelf
 from assistant.kinds.storage.subject import Subject
 from assistant.question.reading import Reading
@@ -65,9 +66,10 @@ def must_chill(reading: Reading, found: Subject, shelf: Shelf) -> str:
         return ""
     rule = found.rule
     if rule.fridge:
-        return f"Yes, refrigerate {found.name}: {it_keeps(found.name)} {rule.fridge} there."
+        kept = f"{agree(found.name, 'it keeps', 'they keep')} {rule.fridge}"
+        return f"Yes, refrigerate {found.name}: {kept} there."
     if rule.pantry:
-        return f"No: {found.name} {keeps_or_keep(found.name)} {rule.pantry} in the pantry."
+        return f"No: {found.name} {agree(found.name, 'keeps', 'keep')} {rule.pantry} in the pantry."
     return ""
 
 
@@ -75,27 +77,6 @@ def freezer_note(rule: StorageRule) -> str:
     """What a rule's note says of freezing, in one sentence; "" where it says nothing."""
     found = [s for s in _sentences(rule.note) if "freez" in s.lower() or "frozen" in s.lower()]
     return found[0] if found else ""
-
-
-def is_plural(name: str) -> bool:
-    """Whether a dish's or a food's name takes a verb in the plural: "the pancakes freeze well".
-
-    The head of a name stands before "with" or "in".
-    """
-    words = name.split()
-    end = min((words.index(word) for word in ("with", "in") if word in words), default=len(words))
-    head = words[end - 1] if end else ""
-    return head.endswith("s") and not head.endswith(("ss", "us", "is"))
-
-
-def keeps_or_keep(name: str) -> str:
-    """`keep` after a plural, else `keeps`."""
-    return "keep" if is_plural(name) else "keeps"
-
-
-def it_keeps(name: str) -> str:
-    """`they keep` after a plural, else `it keeps`."""
-    return "they keep" if is_plural(name) else "it keeps"
 
 
 def asks_both(reading: Reading, shelf: Shelf) -> bool:
