@@ -93,6 +93,10 @@ class Desk:
         """The reading of a question, without answering it."""
         return self._understood(clean(text), context)
 
+    def cared(self, reading: Reading) -> care.Found:
+        """The care rules that a text sets off: whether it is urgent or medical."""
+        return self._cared(reading.text)
+
     def ask(self, text: str, context: Context) -> Answer:
         """Answer one question.
 
@@ -106,22 +110,23 @@ class Desk:
         Returns the answers and the context to ask the next one with. An urgent text is answered as
         a whole first, whatever else it asks. Raises UnusableQuestion.
         """
-        whole = self._ask(clean(text), context)[0]
+        whole, before = clean(text), context
         parts = split(text, self._words.openers)
         if len(parts) < 2:
-            answers, context = self._part(clean(text), context)
+            answers, context = self._part(whole, context)
             return Turn(answers=answers, context=context)
-        found: list[Answer] = [whole] if whole.urgent else []
+        urgent = self._cared(self._understood(whole, context).text).urgent
+        found: list[Answer] = [self._ask(whole, context)[0]] if urgent else []
         for part in parts:
             if not any(c.isalnum() for c in part):
                 continue
             answers, after = self._part(clean(part), context)
             # What asks nothing of ours in a longer text is a greeting or an aside.
-            told = [a for a in answers if a.kind and not (whole.urgent and a.urgent)]
+            told = [a for a in answers if a.kind and not (urgent and a.urgent)]
             found += told
             context = after if told else context
         if not found:
-            found.append(whole)
+            found.append(self._ask(whole, before)[0])
         return Turn(answers=tuple(found), context=context)
 
     def _part(self, text: str, context: Context) -> tuple[tuple[Answer, ...], Context]:
@@ -191,6 +196,12 @@ class Desk:
         )
 
     @cached_property
+    def _cared(self) -> Callable[[str], care.Found]:
+        """Care rules found in a text; a message is looked at as a whole and then by its parts."""
+        book, corpus = self.snapshot.care, self.corpus
+        return lru_cache(maxsize=64)(lambda text: care.find_in(text, book, corpus))
+
+    @cached_property
     def _words(self) -> Words:
         return words_of(self.corpus)
 
@@ -206,7 +217,7 @@ class Desk:
         reading = msgspec.structs.replace(reading, assumed=(*said, *reading.assumed))
         if kind:
             reading = msgspec.structs.replace(reading, kind=kind, rivals=())
-        found = care.find(reading, self.snapshot.care, self.corpus)
+        found = self._cared(reading.text)
         if found.urgent:
             answer = care.urgent_answer(reading, found, self.shelf)
         else:

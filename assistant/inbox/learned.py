@@ -25,28 +25,33 @@ class Learned:
         self, examples: Mapping[str, Sequence[str]], foods: frozenset[str] = frozenset()
     ) -> None:
         self.foods = foods
-        self.counts: dict[str, Counter[str]] = {}
-        for name, texts in sorted(examples.items()):
-            self.counts[name] = Counter(f for text in texts for f in set(features(text, foods)))
-        self.totals = {name: sum(found.values()) for name, found in self.counts.items()}
-        self.size = len({f for found in self.counts.values() for f in found}) or 1
+        self.names = tuple(sorted(examples))
+        counts = [
+            Counter(f for text in examples[name] for f in set(features(text, foods)))
+            for name in self.names
+        ]
+        size = len({f for found in counts for f in found}) or 1
+        below = [math.log(found.total() + _SMALL * size) for found in counts]
+        # What a feature adds to each class, beside what an unknown one would.
+        self.told = {
+            feature: tuple(math.log((found[feature] + _SMALL) / _SMALL) for found in counts)
+            for feature in {f for found in counts for f in found}
+        }
+        self.unknown = tuple(math.log(_SMALL) - low for low in below)
 
     def classes(self, text: str) -> dict[str, float]:
         """The probability of each class, all of them together 1; {} without examples."""
-        if not self.counts:
+        if not self.names:
             return {}
         found = sorted(set(features(text, self.foods)))
-        logs = {
-            name: sum(
-                math.log((counts[f] + _SMALL) / (self.totals[name] + _SMALL * self.size))
-                for f in found
-            )
-            for name, counts in self.counts.items()
-        }
-        top = max(logs.values())
-        raised = {name: math.exp(value - top) for name, value in logs.items()}
-        whole = sum(raised.values())
-        return {name: value / whole for name, value in raised.items()}
+        logs = [len(found) * value for value in self.unknown]
+        for feature in found:
+            for place, value in enumerate(self.told.get(feature, ())):
+                logs[place] += value
+        top = max(logs)
+        raised = [math.exp(value - top) for value in logs]
+        whole = sum(raised)
+        return {name: value / whole for name, value in zip(self.names, raised, strict=True)}
 
 
 def features(text: str, foods: frozenset[str] = frozenset()) -> list[str]:

@@ -10,7 +10,6 @@ import msgspec
 
 from assistant.answer import Answer, Verdict
 from assistant.desk import Desk, UnusableQuestion
-from assistant.kinds import care
 from assistant.question.classes import compile_classes
 from assistant.question.cues import find, make_text
 from assistant.question.reading import Reading
@@ -97,7 +96,7 @@ class Seam:
         urgent = medical = False
         rules: dict[str, None] = {}
         for reading in readings:
-            found = care.find(reading, self.desk.snapshot.care, self.desk.corpus)
+            found = self.desk.cared(reading)
             urgent, medical = urgent or found.urgent, medical or found.medical
             rules.update(dict.fromkeys(rule.id for rule, _, _ in found.rules))
         return Care(urgent, medical, tuple(rules))
