@@ -5,6 +5,7 @@
     python scripts/bench.py --gaps              grouping a log of questions
     python scripts/bench.py --index             the index over growing corpora (bench_index.py)
     python scripts/bench.py --chat              the first prompt, a completion menu (bench_chat.py)
+    python scripts/bench.py --inbox FILE        sorting 1,000 and 10,000 messages (bench_inbox.py)
 
 Every number is the best of several runs, since the machine may be busy; the ratio is the point.
 """
@@ -193,6 +194,7 @@ def main() -> None:
     parser.add_argument("--chat", action="store_true", help="the first prompt and completion")
     parser.add_argument("--questions", type=Path, help="whole answers to a file's questions")
     parser.add_argument("--gaps", action="store_true", help="grouping a log, with --questions its")
+    parser.add_argument("--inbox", type=Path, help="sorting messages made of a JSON Lines file")
     parser.add_argument("--sizes", type=int, nargs="+", help="how many passages or questions")
     args = parser.parse_args()
     if args.index:
@@ -200,6 +202,14 @@ def main() -> None:
 
         asked = bench_index.questions(args.questions, bench_index.MOST)
         bench_index.compare(args.sizes or bench_index.SIZES, asked)
+        return
+    if args.inbox:
+        import bench_inbox
+
+        for line in bench_inbox.measure(
+            bench_inbox.rows_of(args.inbox), args.sizes or bench_inbox.SIZES, jobs=1
+        ):
+            print(line, flush=True)
         return
     if args.gaps:
         gaps(args.questions, args.sizes or (1_000, 2_000, 4_000, 8_000))

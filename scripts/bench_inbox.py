@@ -59,11 +59,16 @@ def main() -> int:
     if not args.file.is_file():
         print(f"{args.file}: there is no such file; give JSON Lines with texts", file=sys.stderr)
         return 2
-    lines = args.file.read_text("utf-8").splitlines()
-    texts = [json.loads(line) for line in lines if line.strip()]
-    for line in measure(texts, (*SIZES, *((100_000,) if args.large else ())), args.jobs):
+    for line in measure(
+        rows_of(args.file), (*SIZES, *((100_000,) if args.large else ())), args.jobs
+    ):
         print(line, flush=True)
     return 0
+
+
+def rows_of(file: Path) -> list[dict[str, str]]:
+    """The messages of a JSON Lines file."""
+    return [json.loads(line) for line in file.read_text("utf-8").splitlines() if line.strip()]
 
 
 def measure(rows: Sequence[dict[str, str]], sizes: Sequence[int], jobs: int = 0) -> list[str]:
