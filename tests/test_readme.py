@@ -7,6 +7,7 @@ import io
 import os
 import re
 import shlex
+from pathlib import Path
 
 import pytest
 from desk_fixture import ROOT
@@ -33,9 +34,13 @@ def _regenerated(block: str) -> str:
     return "\n".join(f"$ {command}\n{_printed(command)}" for command in commands)
 
 
-def test_the_tour_is_what_the_program_prints(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_tour_is_what_the_program_prints(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
     """Each console block is regenerated; UPDATE_README=1 writes it anew."""
     monkeypatch.setenv("COLUMNS", "80")
+    # Commands that write a file write it there.
+    monkeypatch.chdir(tmp_path)
     text = README.read_text(encoding="utf-8")
     made = _BLOCK.sub(lambda found: f"```console\n{_regenerated(found[1])}```", text)
     if os.environ.get(UPDATE):

@@ -2,112 +2,26 @@
 
 from __future__ import annotations
 
-import itertools
 import re
 import subprocess
 import sys
 from fractions import Fraction
-from html.parser import HTMLParser
 from pathlib import Path
 
 import msgspec
 import pytest
-from desk_fixture import ROOT, desk
+from desk_fixture import ROOT
+from handout.pages import DESK, Seen, page
 
 from assistant.corpus.records import Recipe
 from assistant.faces.handout.changes import HandoutError, make_dish
-from assistant.faces.handout.command import Wanted, make
-from assistant.faces.handout.page import Page, make_page
 from assistant.faces.handout.write import form_of, render, write
 from assistant.kinds.nutrition.contribution import of_all
 from assistant.question.reading import Reading
 
-DESK = desk()
 HOSTILE = (
     '"><script>alert(1)</script><img src=x onerror=go()>{{ 7*7 }} **bold** | `c` &amp; \x1b[31m\x00'
 )
-HEADINGS = re.compile(r"h[1-6]")
-
-
-def page(
-    recipe: str, servings: int | None = None, swaps: tuple[str, ...] = (), promised: str = ""
-) -> Page:
-    """The page of a shipped recipe."""
-    dish = make_dish(DESK.corpus.recipes[recipe], swaps, promised, DESK.corpus)
-    return make_page(DESK, dish, DESK.context(recipe, Fraction(servings) if servings else None))
-
-
-class Seen(HTMLParser):
-    """Tags, headings, table headers and text of a page, and every fault of nesting."""
-
-    VOID = frozenset({"meta", "br", "rect", "link", "img"})
-
-    def __init__(self, html: str) -> None:
-        super().__init__(convert_charrefs=True)
-        self.open: list[str] = []
-        self.tags: list[tuple[str, dict[str, str | None]]] = []
-        self.text: list[str] = []
-        self.faults: list[str] = []
-        self.tables: list[dict[str, int]] = []
-        self.feed(html)
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append((tag, dict(attrs)))
-        if tag == "table":
-            self.tables.append({"th": 0, "caption": 0})
-        if tag in {"th", "caption"}:
-            self.tables[-1][tag] += 1
-        if tag not in self.VOID:
-            self.open.append(tag)
-
-    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append((tag, dict(attrs)))
-
-    def handle_endtag(self, tag: str) -> None:
-        if not self.open or self.open.pop() != tag:
-            self.faults.append(f"</{tag}> at {self.getpos()}")
-
-    def handle_data(self, data: str) -> None:
-        if self.open and self.open[-1] != "style":
-            self.text.append(data)
-
-    @property
-    def words(self) -> str:
-        """All text, spaces made one."""
-        return " ".join(" ".join(self.text).split())
-
-
-@pytest.mark.parametrize("recipe", sorted(DESK.corpus.recipes))
-def test_structure(recipe: str) -> None:
-    """Every recipe's page nests soundly, goes down one heading at a time, and heads its tables."""
-    seen = Seen(render(page(recipe), "html"))
-    assert seen.faults == []
-    assert seen.open == []
-    levels = [int(tag[1]) for tag, _ in seen.tags if HEADINGS.fullmatch(tag)]
-    assert levels[0] == 1
-    assert levels.count(1) == 1
-    assert all(after - before <= 1 for before, after in itertools.pairwise(levels))
-    assert all(a.get("scope") in {"col", "row"} for tag, a in seen.tags if tag == "th")
-    assert all(table["caption"] == 1 and table["th"] >= 2 for table in seen.tables)
-    tags = dict(seen.tags)
-    assert tags["html"]["lang"] == "en-US"
-    assert {"main", "header", "footer", "title"} <= set(tags)
-
-
-@pytest.mark.parametrize("recipe", ["turkey-meatballs", "overnight-oats"])
-def test_no_scripts_and_no_outside_requests(recipe: str) -> None:
-    """Nothing runs and nothing is fetched: no script, no link, no source, no inline handler."""
-    html = render(page(recipe), "html")
-    seen = Seen(html)
-    assert not {"script", "link", "img", "iframe", "object", "a", "form"} & {
-        t for t, _ in seen.tags
-    }
-    keys = {key for _, attrs in seen.tags for key in attrs}
-    assert not any(key.startswith("on") for key in keys)
-    assert not {"src", "href", "action", "style"} & keys
-    assert "url(" not in html
-    assert "@import" not in html
 
 
 @pytest.mark.parametrize("recipe", sorted(DESK.corpus.recipes))
@@ -145,7 +59,7 @@ def test_by_hand() -> None:
     made = page("red-lentil-soup", 14)
     broth = next(one for one in made.ingredients if "broth" in one.name)
     assert (broth.us, broth.metric) == ("14 cups", "3.3 L")
-    assert made.panel.servings == "14"
+    assert made.panel.servings == "14 servings"
 
 
 @pytest.mark.parametrize("nutrient", ["sodium", "energy"])
@@ -171,7 +85,7 @@ def test_a_swap_changes_lines_steps_and_figures() -> None:
     assert kale.us == "3 cups"
     assert not any(one.name == "baby spinach" for one in made.ingredients)
     assert any(
-        "kale instead of baby spinach" in told for step in made.steps for told in step.changed
+        "baby spinach" in told and "kale" in told for step in made.steps for told in step.changed
     )
     plain = page("red-lentil-soup").panel
     assert made.panel.vitamins != plain.vitamins
@@ -339,25 +253,6 @@ def test_a_place_that_cannot_be_written(name: str, tmp_path: Path) -> None:
     assert "\n" not in str(error.value)
 
 
-def test_a_session_s_questions_leave_out_what_is_private(tmp_path: Path) -> None:
-    """What anyone may read is answered; urgent, medical and open questions are counted instead."""
-    asked = tmp_path / "chat.txt"
-    asked.write_text(
-        "How much broth for 14?\nI am diabetic, how many carbs?\nMy son is choking, help!\n"
-        "Who won the game?\n",
-        "utf-8",
-    )
-    out = tmp_path / "page.html"
-    place, said = make(
-        DESK, DESK.context("red-lentil-soup"), Wanted(str(out), questions=str(asked))
-    )
-    text = place.read_text("utf-8")
-    assert "14 cups (3.3 L) low-sodium vegetable broth" in text
-    assert "diabetic" not in text
-    assert "choking, help" not in text
-    assert any("urgent or medical" in line for line in said)
-
-
 def run(*arguments: str) -> subprocess.CompletedProcess[str]:
     """`assistant handout …` as a user would run it."""
     return subprocess.run(
@@ -390,3 +285,16 @@ def test_errors_on_the_command_line(arguments: tuple[str, ...], tmp_path: Path) 
     assert done.stderr.startswith("assistant: ")
     assert done.stderr.count("\n") == 1
     assert list(tmp_path.iterdir()) == []
+
+
+def test_readme_shows_what_a_page_says() -> None:
+    """The lines that README shows of a page with a swap stand in it, in that order."""
+    made = page("tofu-broccoli-stir-fry", swaps=("extra-firm-tofu=chicken-breast",))
+    text = render(made, "markdown")
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    shown = readme.partition("## The follow-up handout")[2].partition("```text\n")[2]
+    lines = shown.partition("```")[0].splitlines()
+    assert len(lines) == 5
+    for line in lines:
+        assert line in text
+        text = text.partition(line)[2]

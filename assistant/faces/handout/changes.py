@@ -83,6 +83,8 @@ def make_dish(recipe: Recipe, swaps: Sequence[str], promised: str, corpus: Corpu
     changes = tuple(Changed(old, new, swap) for old, swap, new in slots if new != (old,))
     made_recipe = msgspec.structs.replace(
         recipe,
+        # A batch was weighed as written; with other ingredients it weighs something else.
+        yields=msgspec.structs.replace(recipe.yields, cooked_weight=""),
         lines=tuple(line for _, _, new in slots for line in new),
         steps=tuple(_step(step, recipe, changes, corpus) for step in recipe.steps),
     )
@@ -118,6 +120,8 @@ def read_diets(text: str, corpus: Corpus) -> tuple[Diet, ...]:
             known = ", ".join(diet.name for diet in corpus.diets.values())
             raise HandoutError(f'--for: no diet is called "{part.strip()}"; on record are {known}')
         found[diet.id] = diet
+    if text and not found:
+        raise HandoutError(f'--for: "{text}" names no diet; write one, as in --for vegan')
     return tuple(found.values())
 
 
@@ -164,7 +168,8 @@ def _bring(
         held = listed([f"{line.name} ({listed(why)})" for line, why in made.stuck])
         names = listed([diet.name for diet in diets], "or")
         raise HandoutError(
-            f"--for: the {recipe.title.lower()} is not {names}: no swap on record replaces {held}"
+            f"--for: {recipe.title} cannot be made {names}: no swap on record replaces {held}; "
+            "leave that diet out, or add a swap to the corpus"
         )
     for choice in made.choices:
         place = origin[choice.place]

@@ -7,7 +7,8 @@ from fractions import Fraction
 import msgspec
 
 from assistant.corpus.records import Line
-from assistant.faces.handout.changes import Changed, Dish, change_for
+from assistant.faces.handout.aside import in_steps
+from assistant.faces.handout.changes import Changed, Dish
 from assistant.kinds.shelf import Shelf, capital, line_name, listed
 from assistant.kitchen.scaling import scale_line
 from assistant.measure.amount import Amount
@@ -108,33 +109,11 @@ def tell_change(change: Changed, factor: Fraction, shelf: Shelf) -> str:
 
 
 def make_steps(dish: Dish, shelf: Shelf) -> tuple[Act, ...]:
-    told: set[int] = set()
-    acts = []
-    for step in dish.written.steps:
-        changed = []
-        for name in step.uses:
-            change = change_for(name, dish.written, dish.changes, shelf.corpus)
-            if change is not None:
-                changed.append(_in_step(change, told, shelf))
-        times = _times(step.active, step.passive, step.heat)
-        acts.append(Act(step.text, times, step.done, tuple(dict.fromkeys(changed))))
-    unsaid = [c for c in dish.changes if id(c) not in told]
-    if unsaid and acts:
-        more = tuple(_in_step(change, told, shelf) for change in unsaid)
-        acts[-1] = msgspec.structs.replace(acts[-1], changed=(*acts[-1].changed, *more))
-    return tuple(acts)
-
-
-def _in_step(change: Changed, told: set[int], shelf: Shelf) -> str:
-    """What a change means for a step; how to handle it only the first time."""
-    old = line_name(change.old, shelf)
-    if not change.new:
-        told.add(id(change))
-        return f"Here without the {old}."
-    new = listed([line_name(line, shelf) for line in change.new])
-    how = f" {change.swap.how}" if change.swap is not None and id(change) not in told else ""
-    told.add(id(change))
-    return f"Here with {new} instead of {old}.{how}"
+    changed = in_steps(dish, shelf)
+    return tuple(
+        Act(step.text, _times(step.active, step.passive, step.heat), step.done, told)
+        for step, told in zip(dish.written.steps, changed, strict=True)
+    )
 
 
 def _times(active: str, passive: str, heat: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from fractions import Fraction
 
 import msgspec
@@ -11,22 +11,28 @@ import msgspec
 from assistant.answer import Answer, Caution, Source
 from assistant.corpus.records import Diet, Line, Recipe
 from assistant.desk import Desk
+from assistant.faces.handout.aside import effects, serving_of, title_of, weighty, with_aside
+from assistant.faces.handout.asked import Asked
 from assistant.faces.handout.changes import Dish, desk_for
 from assistant.faces.handout.lines import Act, Ingredient, make_ingredient, make_steps, tell_change
 from assistant.faces.handout.panel import Bars, Panel, bar_nutrients, make_bars, make_panel
-from assistant.faces.handout.questions import Asked
 from assistant.faces.handout.tips import Offer, Tip, make_offers, make_tips
 from assistant.kinds.equipment.fit import fit
 from assistant.kinds.meal.sides import line_of
 from assistant.kinds.shelf import Shelf, capital, line_name, listed, number, unique
-from assistant.kitchen.diets import judge
+from assistant.kitchen.diets import allergens, judge
 from assistant.question.reading import Reading
 from assistant.question.understand import Context
 
 _FREEZES = {
-    "well": "Freezes well.",
-    "fairly": "Can be frozen, with some loss.",
-    "poorly": "Does not freeze well.",
+    "well": "freezes well",
+    "fairly": "can be frozen, with some loss",
+    "poorly": "does not freeze well",
+}
+# Records that say there is no publication behind something.
+_UNPUBLISHED = {
+    "common-practice": "common practice without a source",
+    "memory": "from memory, to be verified",
 }
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
@@ -59,6 +65,7 @@ class Page(msgspec.Struct, frozen=True):
     serves: str
     time: tuple[str, ...]
     changes: tuple[str, ...]
+    effects: tuple[str, ...]
     promise: tuple[str, ...]
     metric_first: bool
     ingredients: tuple[Ingredient, ...]
@@ -81,6 +88,7 @@ class Page(msgspec.Struct, frozen=True):
     own_sources: tuple[str, ...]
     foods: tuple[str, ...]
     references: tuple[str, ...]
+    unpublished: str
     small_print: tuple[str, ...]
 
 
@@ -97,11 +105,11 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
     answers["scale" if factor != 1 else "recipe"] = desk.answer_kind(
         "scale" if factor != 1 else "recipe", context
     )
-    panel = make_panel(recipe, servings, bool(dish.changes), shelf)
+    panel = make_panel(dish, servings, shelf)
     new_to, tips = make_tips(dish, shelf)
     offers = make_offers(dish, factor, shelf)
     fitting = _fits(recipe, servings, context.today, shelf) if factor != 1 else None
-    keeping, remarks, small = _keeping(recipe, answers["storage"], shelf)
+    keeping, remarks, small = _keeping(dish, answers["storage"], shelf)
     sources = unique(
         [
             *(s for answer in answers.values() for s in answer.sources),
@@ -112,21 +120,28 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         ]
     )
     programme = shelf.corpus.programme
+    time = _time(answers["timing"], recipe)
+    told = {*time, *panel.notes, *panel.gaps, panel.left_out, *remarks, *small}
     bars = [make_bars(recipe, nutrient, shelf) for nutrient in bar_nutrients(shelf)]
     return Page(
-        title=_title(dish),
-        summary=recipe.summary,
+        title=title_of(dish, shelf),
+        summary=with_aside(recipe.summary, dish, shelf),
         programme=programme.name,
         employer=programme.employer,
         contact=programme.contact,
-        serves=_serves(recipe, servings),
-        time=_time(answers["timing"]),
+        serves=_serves(dish, servings, shelf),
+        time=time,
         changes=tuple(tell_change(change, factor, shelf) for change in dish.changes),
+        effects=effects(dish, shelf),
         promise=_promise(dish, shelf),
         metric_first=programme.first == "metric",
         ingredients=tuple(make_ingredient(line, dish, factor, shelf) for line in recipe.lines),
         tools=tuple(
-            Tool(f"{one.item}, {one.capacity}" if one.capacity else one.item, one.use, one.instead)
+            Tool(
+                f"{one.item}, {one.capacity}" if one.capacity else one.item,
+                with_aside(one.use, dish, shelf),
+                with_aside(one.instead, dish, shelf),
+            )
             for one in recipe.equipment
         ),
         fits=fitting.headline if fitting else "",
@@ -136,21 +151,32 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         new_to=new_to,
         tips=tips,
         offers=offers,
-        allergens=answers["diet"].lines or (answers["diet"].headline,),
+        allergens=_grouped(answers["diet"].lines) or (answers["diet"].headline,),
         diets=_diets(recipe, dish.diets, shelf),
         keeping=keeping,
         keeping_notes=remarks,
-        reheat=recipe.reheat,
+        reheat=with_aside(recipe.reheat, dish, shelf),
         pairs=_pairs(recipe, dish.diets, shelf),
         cautions=_cautions((*answers.values(), *([fitting] if fitting else ())), asked),
-        questions=tuple(asked),
+        questions=tuple(_untold(one, told) for one in asked),
         own_sources=_titles(s for s in sources if _sort(s) == "own" and s.title != s.id),
         foods=tuple(
             f"{s.id.removeprefix('SR28 ')} {s.title}" for s in sources if _sort(s) == "food"
         ),
         references=_references(sources, shelf),
+        unpublished=listed([_UNPUBLISHED[s.id] for s in sources if s.id in _UNPUBLISHED]),
         small_print=(*panel.notes, *small),
     )
+
+
+def _untold(asked: Asked, told: Set[str]) -> Asked:
+    """A question whose answer leaves out what the page says anyway."""
+    lines = tuple(
+        line
+        for line in asked.lines
+        if not any(line in text or text in line for text in told if text)
+    )
+    return msgspec.structs.replace(asked, lines=lines)
 
 
 def _sort(source: Source) -> str:
@@ -165,7 +191,7 @@ def _references(sources: Iterable[Source], shelf: Shelf) -> tuple[str, ...]:
     found = []
     for source in sources:
         record = shelf.corpus.references.get(source.id)
-        if record is not None and _sort(source) == "reference":
+        if record is not None and _sort(source) == "reference" and record.id not in _UNPUBLISHED:
             found.append(f"{record.title} ({record.year})" if record.year else record.title)
     return tuple(dict.fromkeys(found))
 
@@ -174,17 +200,11 @@ def _titles(sources: Iterable[Source]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(source.title for source in sources))
 
 
-def _title(dish: Dish) -> str:
-    """The recipe's title; with what it was made into, so that it is not taken for the written."""
-    title = dish.recipe.title
-    if not dish.changes or not dish.diets:
-        return title
-    return f"{title}, made {listed([diet.name for diet in dish.diets])}"
-
-
-def _serves(recipe: Recipe, servings: Fraction) -> str:
-    made = recipe.yields
-    text = f"Serves {number(servings)}; one {made.unit} is {made.measure}."
+def _serves(dish: Dish, servings: Fraction, shelf: Shelf) -> str:
+    made = dish.recipe.yields
+    measure, written = serving_of(dish, servings, shelf)
+    told = f"{measure} ({written})" if written else measure
+    text = f"Serves {number(servings)}; one {made.unit} is {told}."
     return (
         text
         if servings == made.servings
@@ -192,11 +212,12 @@ def _serves(recipe: Recipe, servings: Fraction) -> str:
     )
 
 
-def _time(timing: Answer) -> tuple[str, ...]:
+def _time(timing: Answer, recipe: Recipe) -> tuple[str, ...]:
     """How long it takes, and what changes for this many; not the whole running order."""
     if timing.verdict not in {"computed", "partial", "quoted"}:
         return ()
-    found = [timing.headline]
+    # The page has said already what dish this is.
+    found = [capital(timing.headline.removeprefix(f"{recipe.title}: "))]
     for line in timing.lines:
         if line.startswith(("start", "+")):
             break
@@ -226,6 +247,15 @@ def _fits(recipe: Recipe, servings: Fraction, today: datetime.date, shelf: Shelf
 
 
 # -------------------------------------------------------------------------- diets, keeping, beside
+
+
+def _grouped(lines: Sequence[str]) -> tuple[str, ...]:
+    """Lines with the same beginning made one: `Contains: wheat (bread); milk (feta).`"""
+    found: dict[str, list[str]] = {}
+    for line in lines:
+        head, colon, rest = line.partition(": ")
+        found.setdefault(head + colon, []).append(rest.removesuffix("."))
+    return tuple(f"{head}{'; '.join(rest)}".removesuffix(".") + "." for head, rest in found.items())
 
 
 def _diets(recipe: Recipe, promised: Sequence[Diet], shelf: Shelf) -> tuple[str, ...]:
@@ -259,25 +289,33 @@ def _diets(recipe: Recipe, promised: Sequence[Diet], shelf: Shelf) -> tuple[str,
 
 
 def _keeping(
-    recipe: Recipe, storage: Answer, shelf: Shelf
+    dish: Dish, storage: Answer, shelf: Shelf
 ) -> tuple[tuple[Keep, ...], tuple[str, ...], tuple[str, ...]]:
     """The places with blanks for dates, the remarks, and what other sources say (small print)."""
+    recipe = dish.recipe
     rule = shelf.corpus.storage.get(recipe.storage.rule)
-    blanks = (("Refrigerator, 40 °F (4 °C) or below", "Cooked on", "Eat by"),
+    blanks = (("Refrigerator, 40 °F (4 °C) or below", "Made on (day 0)", "Eat by"),
               ("Freezer, 0 °F (−18 °C)", "Frozen on", "Best by"))  # fmt: skip
     rows: list[Keep] = []
     for place, start, end in blanks:
         figure = next((f for f in storage.figures if place.split(",")[0].lower() in f.name), None)
         if figure is not None:
-            time = figure.shown + (" for best quality" if "quality" in figure.name else "")
+            quality = "quality" in figure.name
+            freezes = _FREEZES[recipe.storage.freezes]
+            time = f"{figure.shown} for best quality; {freezes}" if quality else figure.shown
             rows.append(Keep(place, time, start, end))
     own = [note for note in (recipe.storage.note, rule.note if rule else "") if note]
     remarks = [] if rows else [storage.headline]
-    remarks += ["Count from the day of cooking, which is day 0."] if rows else []
-    remarks += [_FREEZES[recipe.storage.freezes]] if len(rows) == len(blanks) else []
+    swapped = [n for c in weighty(dish, shelf) for n in c.new]
+    if swapped:
+        names = listed(list(dict.fromkeys(line_name(line, shelf) for line in swapped)))
+        remarks.append(
+            "These times were set for the recipe as written; "
+            f"with {names}, keep to the shorter end."
+        )
     others = rule.also if rule else ()
     small = tuple(line for line in storage.lines if any(o.whom in line for o in others))
-    return tuple(rows), (*remarks, *own), small
+    return tuple(rows), (*remarks, *(with_aside(note, dish, shelf) for note in own)), small
 
 
 def _pairs(recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> tuple[str, ...]:
@@ -293,7 +331,11 @@ def _pairs(recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> tuple[str, ..
         if any(judge(lines, diet, pantry).contains for diet in diets):
             continue
         amount = f", {pair.amount}" if pair.amount else ""
-        found.append(f"{capital(pair.text)}{amount}")
+        mine = allergens(pantry[line.item] for line in recipe.lines if not line.optional)
+        theirs = allergens(pantry[line.item] for line in lines if not line.optional)
+        more = [a for a, grade in theirs.items() if grade == "contains" and mine[a] != grade]
+        brings = f" (adds {listed(more)})" if more else ""
+        found.append(f"{capital(pair.text)}{amount}{brings}")
     return tuple(found)
 
 

@@ -12,6 +12,8 @@ import msgspec
 
 from assistant.answer import Source
 from assistant.corpus.records import Nutrient, Recipe
+from assistant.faces.handout.aside import serving_of
+from assistant.faces.handout.changes import Dish
 from assistant.kinds.nutrition.figures import (
     gaps,
     main_nutrients,
@@ -59,6 +61,7 @@ class Panel(msgspec.Struct, frozen=True):
     rows: tuple[Row, ...]
     vitamins: tuple[Row, ...]
     gaps: tuple[str, ...]
+    left_out: str
     footnote: str
     origin: str
     notes: tuple[str, ...]
@@ -87,9 +90,9 @@ class Bars(msgspec.Struct, frozen=True):
     lacking: str
 
 
-def make_panel(recipe: Recipe, servings: Fraction, changed: bool, shelf: Shelf) -> Panel:
-    """The panel of one serving. `servings` is what the page's amounts make, `changed` whether the
-    recipe is other than written."""
+def make_panel(dish: Dish, servings: Fraction, shelf: Shelf) -> Panel:
+    """The panel of one serving of the dish; `servings` is what the page's amounts make."""
+    recipe = dish.recipe
     upper, lower = _wanted(shelf)
     totals = sums(recipe.lines, recipe, [*upper, *lower], shelf)
     share = one_serving(recipe).share
@@ -99,26 +102,33 @@ def make_panel(recipe: Recipe, servings: Fraction, changed: bool, shelf: Shelf) 
     vitamins = tuple(rows[n.id] for n in lower)
     unit = recipe.yields.unit
     lacking = tuple(gaps(totals, share, shelf))
-    notes = tuple(note for note in remarks(recipe, totals, share, shelf) if note not in lacking)
-    footnote = (
-        "* The % Daily Value (DV) says how much of a day's intake of a nutrient one serving "
-        "brings. It is reckoned for 2,000 calories a day, as general nutrition advice is."
+    left_out = _left_out(totals, shelf)
+    notes = tuple(
+        note
+        for note in remarks(recipe, totals, share, shelf)
+        if note not in lacking and note != left_out
     )
-    with_changes = " with the changes named on this page" if changed else ""
+    footnote = (
+        "* The % Daily Value (DV) says how much a nutrient in one serving adds to a day's diet. "
+        "General nutrition advice is based on 2,000 calories a day."
+    )
+    with_changes = " with the changes named on this page" if dish.changes else ""
     origin = (
         f"Computed from the recipe{with_changes} and USDA SR28 food composition data; "
         "not a laboratory analysis. Brands and portions differ."
     )
     weight = _weight(recipe, shelf)
+    measure, written = serving_of(dish, servings, shelf)
     made = Panel(
-        servings=number(servings),
+        servings=f"{number(servings)} serving{'' if servings == 1 else 's'}",
         unit=unit,
-        serving=f"1 {unit}: {recipe.yields.measure}",
-        weight=weight,
+        serving=f"1 {unit}: {measure}",
+        weight=f"{weight}; {written}" if written else weight,
         energy=energy,
         rows=main,
         vitamins=vitamins,
         gaps=lacking,
+        left_out=left_out,
         footnote=footnote,
         origin=origin,
         notes=notes,
@@ -126,6 +136,14 @@ def make_panel(recipe: Recipe, servings: Fraction, changed: bool, shelf: Shelf) 
         sources=tuple(sources(recipe, totals, shelf)),
     )
     return msgspec.structs.replace(made, plain=_plain(made))
+
+
+def _left_out(totals: Sequence[Total], shelf: Shelf) -> str:
+    """Which lines the figures do not count, told beside the panel and not in small print."""
+    if not totals or not totals[0].left_out:
+        return ""
+    names = dict.fromkeys(line_name(line, shelf) for line in totals[0].left_out)
+    return f"Not counted (optional or to taste): {listed(list(names))}."
 
 
 def _wanted(shelf: Shelf) -> tuple[list[Nutrient], list[Nutrient]]:
@@ -171,7 +189,7 @@ def _weight(recipe: Recipe, shelf: Shelf) -> str:
 def _plain(panel: Panel) -> tuple[str, ...]:
     """The panel as sentences, for a screen reader and for mail in plain text."""
     rows = (*panel.rows, *panel.vitamins)
-    head = f"{panel.servings} servings. Serving size: {panel.serving}, {panel.weight}."
+    head = f"{panel.servings} in the batch. Serving size: {panel.serving}, {panel.weight}."
     found = [head]
     if panel.energy is not None:
         found.append(f"Amount in one {panel.unit}: {panel.energy.amount} calories.")
@@ -180,7 +198,8 @@ def _plain(panel: Panel) -> tuple[str, ...]:
         + (f", {_spoken(row)} of the Daily Value." if row.daily else ".")
         for row in rows
     ]
-    return (*found, *panel.gaps, panel.footnote.removeprefix("* "), panel.origin)
+    out = (panel.left_out,) if panel.left_out else ()
+    return (*found, *panel.gaps, *out, panel.footnote.removeprefix("* "), panel.origin)
 
 
 def _spoken(row: Row) -> str:

@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from assistant.answer import Source
 from assistant.faces.handout.changes import HandoutError
 from assistant.faces.handout.page import Page
 
@@ -21,6 +22,7 @@ ENDINGS: dict[str, Form] = {
 _FOLDER = Path(__file__).parent / "templates"
 # A number and its degrees stay on one line.
 _DEGREES = re.compile(r"(?<=\d) °(?=[FC]\b)")
+_LARGE, _MIDDLE = 8_200, 9_600
 _MARKS = "\\`*_[]<>#|~&"
 
 
@@ -32,6 +34,7 @@ def form_of(out: str, given: str = "") -> Form:
     if found is None:
         raise HandoutError(
             f"--out {out}: its ending tells no form; end it in .html or .md, or give --format"
+            + ("; a browser prints the .html page as a PDF" if out.lower().endswith(".pdf") else "")
         )
     return found
 
@@ -51,8 +54,29 @@ def render(page: Page, form: Form) -> str:
         keep_trailing_newline=True,
     )
     name = "handout.html" if html else "handout.md"
-    text = env.get_template(name).render(page=_cleaned(page))
+    text = env.get_template(name).render(page=_cleaned(page), size=_size(page))
     return _DEGREES.sub("\u00a0°", text) if html else text
+
+
+def _size(page: Page) -> str:
+    """The print size that brings a page onto two sheets: more text is set smaller, 8 pt at least.
+
+    The limits were found by printing every recipe of the corpus (tests/handout/test_browser.py).
+    """
+    long = _letters(page)
+    return "large" if long < _LARGE else "middle" if long < _MIDDLE else "small"
+
+
+def _letters(value: Any) -> int:
+    if isinstance(value, str):
+        return len(value)
+    if isinstance(value, tuple):
+        return sum(map(_letters, value))
+    # Sources are printed once, in the small print, and the plain words not at all.
+    if isinstance(value, msgspec.Struct) and not isinstance(value, Source):
+        names = (name for name in value.__struct_fields__ if name != "plain")
+        return sum(_letters(getattr(value, name)) for name in names)
+    return 0
 
 
 def _cleaned(value: Any) -> Any:
@@ -82,16 +106,26 @@ def _finalize(value: Any) -> Any:
     return text
 
 
+def check_place(out: str) -> None:
+    """Raises HandoutError where `out` is no place for a file, before anything is worked out."""
+    path = Path(out)
+    if not out:
+        raise HandoutError("--out: no file is named; name one, such as handout.html")
+    if path.is_dir():
+        raise HandoutError(f"--out {out}: a folder; name a file in it, such as handout.html")
+    if path.exists() and not path.is_file():
+        raise HandoutError(f"--out {out}: that is no plain file; name one, such as handout.html")
+    if not path.parent.is_dir():
+        raise HandoutError(f'--out {out}: there is no folder "{path.parent}"; make it first')
+
+
 def write(text: str, out: str) -> Path:
     """Write a whole file or none: beside the target first, then in its place.
 
     Raises HandoutError, in one line, where that is not possible; what stood there stays.
     """
+    check_place(out)
     path = Path(out)
-    if not out or path.is_dir():
-        raise HandoutError(f'--out: "{out}" is no file; name one, such as handout.html')
-    if path.exists() and not path.is_file():
-        raise HandoutError(f"--out {out}: that is no plain file")
     target = path.resolve() if path.is_symlink() else path
     beside = target.with_name(f".{target.name[:80]}.{secrets.token_hex(4)}.tmp")
     try:
