@@ -219,6 +219,12 @@ def beside(steps: Sequence[Step], ident: str) -> tuple[str, ...]:
     )
 
 
+def follows(steps: Sequence[Step], ident: str) -> tuple[str, ...]:
+    """The steps that need a step, directly or through others."""
+    needs = needs_of(steps)
+    return tuple(step.id for step in steps if ident in _before(needs, step.id))
+
+
 def _before(needs: Mapping[str, tuple[str, ...]], ident: str) -> set[str]:
     """Every step that a step needs, directly or through others."""
     found: set[str] = set()

@@ -62,7 +62,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     chain = shelf.says(reading, "timing-chain") and not shelf.says(reading, "timing-hands")
     if chain or says(reading, shelf, "timing-help"):
         return tell.chain(plan)
-    made = _between(plan) or _part(plan, shelf)
+    made = _between(plan) or _enough(plan) or _part(plan, shelf)
     if made is not None:
         return made
     if shelf.says(reading, "timing-hands"):
@@ -118,6 +118,21 @@ def _whole(plan: Plan, shelf: Shelf) -> Answer:
         left = says(reading, shelf, "timing-left")
         return live_.ready(plan, live) if left else tell.whole_dish(plan)
     return tell.forward(plan) if plan.start is not None else tell.whole_dish(plan)
+
+
+def _enough(plan: Plan) -> Answer | None:
+    """Whether a stretch of time that is named is enough."""
+    reading, shelf = plan.reading, plan.shelf
+    spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
+    told = [s for s in spans if s.unit in {"minute", "hour", "second"}]
+    if (
+        len(told) != 1
+        or not says(reading, shelf, "timing-enough")
+        or shelf.says(reading, "timing-when")
+    ):
+        return None
+    t = named_step(reading, plan.timed, shelf)
+    return tell.enough(plan, told[0], [t] if t is not None else [])
 
 
 def _between(plan: Plan) -> Answer | None:
@@ -197,7 +212,7 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
     method = {m.id for m in reading.all("method")}
     asks_when = shelf.says(reading, "timing-when") and not _asks_length(reading)
     until = says(reading, shelf, "timing-until") or says(reading, shelf, "timing-yet")
-    ends = asks_when and says(reading, shelf, "timing-done")
+    ends = (asks_when or until) and says(reading, shelf, "timing-done")
     own = None if ends else _called(plan)
     if own is not None:
         return tell.step_turn(plan, own) if asks_when or until else tell.length(plan, [own])
@@ -213,8 +228,12 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
                 return done
         if until or shelf.says(reading, "timing-when") or not _asks_length(reading):
             return tell.turn(plan, item, steps)
+        by_name = [t for t in plan.timed if t.step.id in method]
         cooked = (
-            [t for t in steps if _does(t, method)] or [t for t in steps if t.passive[1]] or steps
+            (by_name if not method & {t.step.id for t in steps} else [])
+            or [t for t in steps if _does(t, method)]
+            or [t for t in steps if t.passive[1]]
+            or steps
         )
         return tell.length(plan, cooked, item)
     step = named_step(reading, plan.timed, shelf)
@@ -225,6 +244,9 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
         step = _by_words(plan)
     if step is None:
         return None
+    done = tell.over(plan, "", [step]) if ends else None
+    if done is not None:
+        return done
     if until or (shelf.says(reading, "timing-when") and not _asks_length(reading)):
         return tell.step_turn(plan, step)
     return tell.length(plan, [step])

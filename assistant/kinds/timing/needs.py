@@ -58,7 +58,8 @@ def earlier(plan: Plan, t: Timed, what: str) -> Answer:
     else:
         after = listed([_named(plan, one) for one in open_])
         until = max((one.end for one in open_), key=lambda end: end[1])
-        head = f"{name}: not before {after}, is over, {at(plan, until)}."
+        are = "is" if len(open_) == 1 else "are"
+        head = f"{name}: not before {after}, {are} over, {at(plan, until)}."
     lines = [f"Planned: {due_at(plan, t)}. It takes {span(*t.length)}."]
     if not open_:
         lines[0] += " One cook does one thing at a time; with a second pair of hands, at once."

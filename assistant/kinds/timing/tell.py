@@ -28,6 +28,7 @@ from assistant.kinds.timing.times import Time
 from assistant.kitchen.clock import (
     DAY,
     Timed,
+    follows,
     hands_on,
     longest_chain,
     running_order,
@@ -75,13 +76,20 @@ def _to_come(plan: Plan, steps: Sequence[Timed]) -> Sequence[Timed]:
 
 
 def over(plan: Plan, item: str, steps: Sequence[Timed]) -> Answer | None:
-    """When an ingredient is done: the end of the last step on the heat that it is in."""
+    """When what is put in, or begun, with these steps is done.
+
+    That is the end of the last step on the heat, of these or of those that need them: the carrots
+    of a soup simmer on with it.
+    """
+    after = {ident for t in steps for ident in follows(plan.recipe.steps, t.step.id)}
     hot = [t for t in steps if t.step.heat not in {"", "off"}]
+    if item:
+        hot += [t for t in plan.timed if t.step.id in after and t.step.heat not in {"", "off"}]
     if not hot:
         return None
     last = max(hot, key=lambda t: (t.end[1], t.end[0]))
-    found = plan.shelf.item(item)
-    name = (found.plural or found.name) if found else item
+    found = plan.shelf.item(item) if item else None
+    name = (found.plural or found.name) if found else item or step_name(last)
     place = place_of(plan, last)
     headline = (
         f"{capital(name)}: done with step {place} of {len(plan.timed)}, {at(plan, last.end)}."
@@ -251,6 +259,22 @@ def backward(plan: Plan) -> Answer:
         plan.reading, "computed", headline, (figure, *totals(plan)), lines,
         sources_of(plan, record_source(recipe)),
     )  # fmt: skip
+
+
+def enough(plan: Plan, have: Span, steps: Sequence[Timed]) -> Answer:
+    """Whether so many minutes are enough for the dish, or for the steps that are named."""
+    total = whole(plan.timed)
+    what = plan.recipe.title
+    if steps:
+        total = (sum((t.length[0] for t in steps), Fraction(0)),
+                 sum((t.length[1] for t in steps), Fraction(0)))  # fmt: skip
+        what = f"{what}, {step_name(steps[0])}"
+    low = minutes(have)[0]
+    verdict = "Yes" if low >= total[1] else "Just" if low >= total[0] else "No"
+    headline = f"{verdict}: {span(low, low)} for what takes {span(*total)} ({what.lower()})."
+    figure = minutes_figure("it takes", total, working_of(plan))
+    lines = [capital(t.step.text) for t in steps] or [*other_servings(plan), *rows(plan)]
+    return make(plan.reading, "computed", headline, (figure,), lines, (record_source(plan.recipe),))
 
 
 def _enough(plan: Plan, start: Time, end: Time) -> Answer:

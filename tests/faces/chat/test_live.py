@@ -151,3 +151,28 @@ def test_a_question_about_another_dish(question: str, said: str) -> None:
     play.say("start 11:30")
     play.wall.forward(20)
     assert said in play.say(question)
+
+
+@pytest.mark.parametrize(
+    ("recipe", "question", "said"),
+    [
+        # The rice of the bowls needs nothing; that of the fried rice waits for the pan.
+        ("sweet-potato-black-bean-bowls", "can I start the rice earlier?", "Yes: rice (step 1)"),
+        ("vegetable-fried-rice", "can I start the rice earlier?", "not before step 3, loosen and"),
+        # Oven 1 + 10–12 waiting.
+        ("egg-muffins", "how long before the oven is hot?", "Oven: done with step 1 of 8, 11–13"),
+        ("egg-muffins", "when do I preheat the oven?", "Oven: step 1 of 8, at the start."),
+        # 43–53 minutes in all against 45 and 30 of them.
+        ("tomato-soup", "demo starts at 12, ends at 12:45, does that work?", "Just: from 12:00"),
+        ("tomato-soup", "I have 30 minutes, is that enough?", "No: 30 min for what takes 43–53"),
+        ("tomato-soup", "I have an hour, is that enough?", "Yes: 1 h for what takes 43–53 min"),
+        # 2 + 25–30 minutes.
+        ("red-lentil-soup", "is 20 minutes enough to simmer?", "No: 20 min for what takes 27–32"),
+        # The carrots simmer on with the soup: 7–9 + 27–32.
+        ("red-lentil-soup", "when are the carrots done?", "Carrots: done with step 3 of 5, 34–41"),
+        ("barley-mushroom-risotto", "how long does the barley simmer?", "step 5: 38–45 min"),
+    ],
+)
+def test_a_question_before_any_clock_runs(recipe: str, question: str, said: str) -> None:
+    """Minutes after the start, from the recipe alone; the figures are sums of its own minutes."""
+    assert said in Play(recipe).say(question)
