@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+import msgspec
+
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Diet, Ingredient, Recipe
 from assistant.kinds.diet.faith import by_faith
 from assistant.kinds.diet.makeover import makeover
-from assistant.kinds.diet.recipes import which_recipes
+from assistant.kinds.diet.recipes import holds_asked, which_hold, which_recipes
 from assistant.kinds.plural import agree
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import (
@@ -48,11 +50,18 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if inner is not None and item is not None:
         return _one_item(reading, inner, _forbidding(item, shelf), shelf)
     diets = _diets(reading, item, recipe, shelf)
+    if recipe is not None and item is not None and diets:
+        left = _without(reading, item, recipe)
+        if left is not None:
+            name = next(m.text for m in reading.all("ingredient") if m.id == item.id)
+            return _recipe(reading, left, diets, shelf, f" without the {name}")
     if shelf.says(reading, "faith-words") and (recipe is not None or item is None):
         return by_faith(reading, recipe, shelf)
     if item is not None and _about_item(reading, item, recipe, diets):
         return _one_item(reading, item, diets, shelf)
     if recipe is None:
+        if diets and holds_asked(reading, shelf):
+            return which_hold(reading, diets[0], shelf)
         if diets and shelf.says(reading, "which-recipes-words"):
             return which_recipes(reading, diets, shelf)
         found = best(reading, shelf, ("diet",))
@@ -117,6 +126,16 @@ def _forbidding(item: Ingredient, shelf: Shelf) -> list[Diet]:
     ][:1]
 
 
+def _without(reading: Reading, item: Ingredient, recipe: Recipe) -> Recipe | None:
+    """The recipe less one of its ingredients, by "without the yogurt"; None where not asked."""
+    here = [m for m in reading.all("ingredient") if m.id == item.id]
+    before = [reading.words[max(0, m.start - 2) : m.start] for m in here]
+    lines = tuple(line for line in recipe.lines if line.item != item.id)
+    if len(lines) == len(recipe.lines) or not any({"without", "minus"} & set(w) for w in before):
+        return None
+    return msgspec.structs.replace(recipe, lines=lines)
+
+
 def _inside(reading: Reading, shelf: Shelf) -> Ingredient | None:
     """The food that another one may be in: "is there peanut in sunflower butter"."""
     found = reading.all("ingredient")
@@ -131,7 +150,9 @@ def _figure(name: str, grade: str, why: Sequence[str] = ()) -> Figure:
     return Figure(name=name, value=None, unit="", shown=GRADES[grade], exact=grade, working=(*why,))
 
 
-def _recipe(reading: Reading, recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> Answer:
+def _recipe(
+    reading: Reading, recipe: Recipe, diets: Sequence[Diet], shelf: Shelf, less: str = ""
+) -> Answer:
     """A recipe against the diets named: every deciding ingredient with its line."""
     figures, lines, sources = [], [], []
     verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
@@ -146,8 +167,8 @@ def _recipe(reading: Reading, recipe: Recipe, diets: Sequence[Diet], shelf: Shel
     lines.append(CROSS)
     if not sources or not any(source.where.startswith("recipes/") for source in sources):
         sources.insert(0, record_source(recipe))
-    title = recipe.title.lower()
-    return make(reading, "computed", _headline(verdicts, f"the {title}"), figures, lines, sources)
+    title = f"the {recipe.title.lower()}{less}"
+    return make(reading, "computed", _headline(verdicts, title), figures, lines, sources)
 
 
 def _headline(verdicts: Sequence[Verdict], what: str) -> str:
@@ -255,7 +276,8 @@ def _one_item(reading: Reading, item: Ingredient, diets: Sequence[Diet], shelf: 
     elif perhaps:
         headline = f"{capital(item.name)} may contain {perhaps}: only its label can tell."
     else:
-        headline = f"By its nature {item.name} is {names}."
+        by, be = agree(item.name, "its is", "their are").split()
+        headline = f"By {by} nature {item.name} {be} {names}."
     lines = [item.about, *(v.diet.note for v in verdicts if v.diet.note), CROSS]
     sources = [record_source(item), *(s for d in diets for s in _cited(d, shelf))]
     return make(reading, "computed", headline, figures, [x for x in lines if x], sources)

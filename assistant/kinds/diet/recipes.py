@@ -13,6 +13,7 @@ from assistant.kitchen.diets import Verdict, judge, worst
 from assistant.kitchen.sets import make_over
 from assistant.question.reading import Reading
 
+LONGEST = 120
 # Courses that are no dish's own name, so that one of them in the singular names the course.
 _MEALS = {"breakfast", "brunch", "dessert", "snack"}
 
@@ -56,6 +57,40 @@ def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answ
     return make(
         reading, "computed", _headline(names, [r for r, _ in fitting]), figures, lines, sources
     )
+
+
+def holds_asked(reading: Reading, shelf: Shelf) -> bool:
+    """Whether the recipes that hold an allergen are asked for: "what has fish in it"."""
+    holding = shelf.says(reading, "holding-words")
+    return holding and not shelf.says(reading, "free-of-words")
+
+
+def which_hold(reading: Reading, diet: Diet, shelf: Shelf) -> Answer:
+    """The recipes that contain what a diet forbids, and those whose labels must be read."""
+    holding, labels = [], []
+    for recipe in sorted(shelf.corpus.recipes.values(), key=lambda r: r.title):
+        verdict = judge(recipe.lines, diet, shelf.corpus.pantry)
+        if verdict.contains:
+            names = dict.fromkeys(finding.item.name for finding in verdict.contains)
+            holding.append((recipe, f"{recipe.title.lower()} ({listed(list(names))})"))
+        elif verdict.may:
+            labels.append((recipe, recipe.title.lower()))
+    titles = [recipe.title.lower() for recipe, _ in holding]
+    s, be = ("", "is") if len(titles) == 1 else ("s", "are")
+    headline = f"None of the {len(shelf.corpus.recipes)} recipes is known not to be {diet.name}."
+    for count in range(len(titles), 0, -1):
+        rest = [f"{len(titles) - count} more"] if count < len(titles) else []
+        shown = listed([*titles[:count], *rest])
+        headline = f"{len(titles)} recipe{s} {be} not {diet.name}: {shown}."
+        if len(headline) <= LONGEST:
+            break
+    lines = [f"Contains it: {'; '.join(told for _, told in holding)}."] if holding else []
+    if labels:
+        lines.append(f"May contain it, by the label: {'; '.join(told for _, told in labels)}.")
+    lines.append(f"Looked at all {len(shelf.corpus.recipes)} recipes, optional lines apart.")
+    figures = (_count(f"not {diet.name}", holding),)
+    sources = [*(record_source(recipe) for recipe, _ in holding), record_source(diet)]
+    return make(reading, "computed", headline, figures, lines, sources)
 
 
 def _courses(reading: Reading, shelf: Shelf) -> list[str]:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from assistant.answer import Answer
+from fractions import Fraction
+
+import msgspec
+
+from assistant.answer import Answer, Figure
 from assistant.corpus.rules import SafetyRule
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.safety import cases
 from assistant.kinds.safety.chart import compared, measured, on_chart
 from assistant.kinds.safety.cool import cooling
 from assistant.kinds.safety.tell import tell
-from assistant.kinds.shelf import Shelf
+from assistant.kinds.shelf import Shelf, degrees_f, number
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.index import coverage
@@ -20,6 +24,11 @@ from assistant.retrieval.words import stem
 ENOUGH = 0.6
 # The rules hold for foods that they do not name; the desk asks for this.
 GENERAL = True
+
+
+# A bare number beside "fridge" is its temperature in degrees F from here to there.
+_FRIDGE_LOW, _FRIDGE_HIGH = 25, 70
+_COLD = (33, 40)
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
@@ -78,9 +87,32 @@ def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
         return tell(reading, [safety[ident]], shelf)
     fridge = reading.has("fridge", "refrigerator", "freezer")
     setting = shelf.says(reading, "fridge-setting-words") and not reading.has("hot", "warm")
+    if fridge and "fridge-thermometer" in safety and not reading.foods:
+        warm = degrees_f(reading, _FRIDGE_LOW, _FRIDGE_HIGH)
+        if warm is not None and not reading.all("duration"):
+            return _fridge_at(reading, warm, safety["fridge-thermometer"], shelf)
     if fridge and setting and "fridge-thermometer" in safety and not reading.foods:
         return tell(reading, [safety["fridge-thermometer"]], shelf)
     return None
+
+
+def _fridge_at(reading: Reading, degrees: Fraction, rule: SafetyRule, shelf: Shelf) -> Answer:
+    """A refrigerator's own temperature against 33 to 40 °F."""
+    told = tell(reading, [rule], shelf)
+    shown = f"{number(degrees, 0)} °F"
+    said = "is right" if _COLD[0] <= degrees <= _COLD[1] else "is too warm"
+    said = "is too cold, food freezes" if degrees < _COLD[0] else said
+    figure = Figure(
+        name="the refrigerator, against 33 to 40 °F",
+        value=degrees,
+        unit="°F",
+        shown=shown,
+        working=(f"rule {rule.id} ({rule.where})",),
+    )
+    headline = f"{shown} {said}: set the refrigerator between {_COLD[0]} and {_COLD[1]} °F."
+    return msgspec.structs.replace(
+        told, verdict="computed", headline=headline, figures=(figure, *told.figures)
+    )
 
 
 def _is_cold(reading: Reading, shelf: Shelf) -> bool:

@@ -81,6 +81,9 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
     cool, hot = (shelf.corpus.limits.get(name) for name in ("out", "out-hot"))
     if cool is None or hot is None or not shelf.says(reading, "out-words"):
         return None
+    # Over ice it is not out, and garlic in oil has a rule of its own.
+    if shelf.says(reading, "kept-cold-words") or reading.has("oil"):
+        return None
     spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
     limit = out_limit(_air(reading), cool, hot)
     lines = ["All times out of the refrigerator add up, the way home from the store included."]

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import StorageRule
+from assistant.kinds.crossed import listed
 from assistant.kinds.plural import agree, is_plural
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
 from assistant.kinds.storage.days import Days, days
@@ -15,6 +16,7 @@ from assistant.kinds.storage.how import (
     freezer_note,
     how_kept,
     must_chill,
+    of_whole,
 )
 from assistant.kinds.storage.subject import Subject, subject
 from assistant.kinds.unknown import unknown
@@ -35,6 +37,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     found = subject(reading, shelf)
     if found is None:
         return _no_subject(reading, shelf)
+    found = of_whole(reading, found, shelf)
+    part = shelf.says(reading, "uncooked-part-words")
+    if part and found.recipe is not None:
+        return _uncooked(reading, found, shelf)
     rule = found.rule
     sources = [*found.sources, record_source(rule), reference_source(shelf, rule.source)]
     sources += [reference_source(shelf, other.source) for other in rule.also]
@@ -52,6 +58,15 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if named.age is not None:
         return _aged(reading, found, named, sources, shelf)
     return _plain(reading, found, sources, shelf)
+
+
+def _uncooked(reading: Reading, found: Subject, shelf: Shelf) -> Answer:
+    """ "The pancake batter": the recipe's figure is for the cooked dish."""
+    named = next(w for w in reading.words if w in listed(shelf, "uncooked-part-words"))
+    name = capital(found.name)
+    kept = f"{name}, cooked: {found.rule.fridge} in the refrigerator." if found.rule.fridge else ""
+    headline = f"I have no storage figure for the {named}, only for the finished dish."
+    return unknown(reading, shelf, headline, (kept,) if kept else ())
 
 
 def _asks_freezer(reading: Reading, found: Subject) -> bool:

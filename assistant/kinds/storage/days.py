@@ -44,6 +44,7 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     roles: dict[Role, Mention] = {}
     loose: list[Mention] = []
     begun = 0
+    weekend = _weekend(reading)
     for mention in reading.all("date"):
         if not isinstance(mention.value, Day):
             continue
@@ -69,6 +70,9 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     if start is None and age is not None and counted and _is_past(reading, corpus):
         start = today - datetime.timedelta(int(age.high * (7 if age.unit == "week" else 1)))
         said.append(f"Counted back from today: {_said(start)}.")
+    if start is None and weekend is not None:
+        start = weekend
+        said.append(f"The weekend is taken as its Saturday, {_said(start)}.")
     on = _date(roles.get("eat"), max(today, start or today), future=True)
     if start is None and on is not None and on < today:
         start, on = on, None
@@ -149,8 +153,16 @@ def _night(reading: Reading, corpus: Corpus) -> Span | None:
     listed = corpus.lists.get("day-before-words")
     words, parts = reading.words, frozenset(listed.words if listed is not None else ())
     before = any(a in parts and b in {"before", "ahead", "earlier"} for a, b in pairwise(words))
+    next_day = set(pairwise(words)) & {("next", "day"), ("next", "morning"), ("following", "day")}
     through = {"night", "evening"} & set(words) and {"morning", "lunch"} & set(words)
-    return _NIGHT if before or through else None
+    return _NIGHT if before or through or next_day else None
+
+
+def _weekend(reading: Reading) -> datetime.date | None:
+    """ "On the weekend", of what has been made: the Saturday of the latest one."""
+    if not reading.has("weekend") or not reading.has("made", "cooked", "baked", "from", "opened"):
+        return None
+    return reading.today - datetime.timedelta((reading.today.weekday() - 5) % 7)
 
 
 def _between(day: datetime.date, today: datetime.date) -> Span:

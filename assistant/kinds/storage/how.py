@@ -9,8 +9,9 @@ from assistant.corpus.rules import StorageRule
 from assistant.kinds.crossed import listed
 from assistant.kinds.plural import agree
 from assistant.kinds.shelf import Shelf
-from assistant.kinds.storage.subject import Subject
+from assistant.kinds.storage.subject import Subject, of_recipe
 from assistant.question.reading import Reading
+from assistant.retrieval.words import singular, tokens
 
 LONGEST = 120
 # "How long", "how many days": the word after "how" that asks for a stretch of time.
@@ -32,6 +33,17 @@ def how_kept(reading: Reading, found: Subject, shelf: Shelf) -> str:
     where = "in the refrigerator" if rule.fridge else "in the pantry"
     whole = f"{told.rstrip('.')}; it keeps {kept} {where}."
     return whole if kept and len(whole) <= LONGEST else told if len(told) <= LONGEST else ""
+
+
+def of_whole(reading: Reading, found: Subject, shelf: Shelf) -> Subject:
+    """The recipe in hand, where how a part of it is kept stands in its own note: the tortillas of
+    the tacos."""
+    recipe = shelf.recipe(reading)
+    if recipe is None or found.recipe is not None or not asks_how(reading, shelf):
+        return found
+    head = singular(found.name.split()[-1])
+    told = {singular(token.text) for token in tokens(recipe.storage.note)}
+    return of_recipe(recipe, shelf.corpus) if head in told else found
 
 
 def asks_how(reading: Reading, shelf: Shelf) -> bool:
@@ -61,16 +73,30 @@ def _sentences(text: str) -> list[str]:
 
 def must_chill(reading: Reading, found: Subject, shelf: Shelf) -> str:
     """ "Does it have to be refrigerated?": yes, or where else it is kept; "" if not asked."""
-    cold = shelf.says(reading, "chill-words")
-    if not cold or not shelf.says(reading, "must-words") or shelf.says(reading, "stretch-words"):
+    if shelf.says(reading, "stretch-words"):
         return ""
     rule = found.rule
+    if "counter" in reading.ids("place") and rule.fridge:
+        return f"No, refrigerate {found.name}: {_kept(found)} there."
+    if not shelf.says(reading, "chill-words"):
+        return ""
+    if not shelf.says(reading, "must-words"):
+        # "Can I keep them in the fridge?"
+        never = "not in the refrigerator" in rule.note
+        return f"No: {found.name} {_keep(found)} {rule.pantry} in the pantry." if never else ""
     if rule.fridge:
-        kept = f"{agree(found.name, 'it keeps', 'they keep')} {rule.fridge}"
-        return f"Yes, refrigerate {found.name}: {kept} there."
+        return f"Yes, refrigerate {found.name}: {_kept(found)} there."
     if rule.pantry:
-        return f"No: {found.name} {agree(found.name, 'keeps', 'keep')} {rule.pantry} in the pantry."
+        return f"No: {found.name} {_keep(found)} {rule.pantry} in the pantry."
     return ""
+
+
+def _kept(found: Subject) -> str:
+    return f"{agree(found.name, 'it keeps', 'they keep')} {found.rule.fridge}"
+
+
+def _keep(found: Subject) -> str:
+    return agree(found.name, "keeps", "keep")
 
 
 def freezer_note(rule: StorageRule) -> str:

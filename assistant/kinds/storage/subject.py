@@ -94,7 +94,7 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
     if recipe is not None and (told or not seen):
         uncovered = [m for m in told if not set(range(m.start, m.end)) <= taken]
         if uncovered or not told:
-            yield _of_recipe(recipe, corpus)
+            yield of_recipe(recipe, corpus)
 
 
 def _keeps_so(
@@ -134,7 +134,7 @@ def _is_in(item: Ingredient, recipe: Recipe) -> bool:
     return any(line.item == item.id for line in recipe.lines)
 
 
-def _of_recipe(recipe: Recipe, corpus: Corpus) -> Subject:
+def of_recipe(recipe: Recipe, corpus: Corpus) -> Subject:
     """The recipe's own rule, or that of a cooked thing in it that keeps shorter."""
     rule = corpus.storage[recipe.storage.rule]
     why = ""

@@ -35,11 +35,13 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     recipe = shelf.recipe(reading)
     parts = who(reading, recipe, shelf)
     diets = [shelf.corpus.diets[ident] for ident in _diets(reading, shelf)]
-    if recipe is not None and parts.out is None and lowers(reading, shelf):
+    salt = parts.out is None or parts.out.id == "salt"
+    if recipe is not None and salt and parts.use is None and lowers(reading, shelf):
         return lower_sodium(reading, recipe, shelf)
     if parts.out is None:
         return _without_ingredient(reading, recipe, diets, shelf)
-    if parts.comes_in and recipe is None and parts.use is None:
+    alone = parts.comes_in and recipe is None and parts.use is None
+    if alone and not _leaves_out(reading, shelf):
         return stands_for(reading, parts.out, shelf)
     out = _in_recipe(parts.out, recipe, shelf)
     parts = msgspec.structs.replace(parts, out=out)

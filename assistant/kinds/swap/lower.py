@@ -94,8 +94,9 @@ def lower_sodium(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
         ),
     )
     title = recipe.title.lower()
+    swaps = "1 swap" if len(chosen) == 1 else f"{len(chosen)} swaps"
     headline = (
-        f"With {len(chosen)} swaps a serving has {least}{number(after, 0)} mg sodium"
+        f"With {swaps} a serving has {least}{number(after, 0)} mg sodium"
         f" instead of {number(start, 0)} mg."
     )
     if not chosen:

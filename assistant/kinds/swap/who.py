@@ -78,7 +78,13 @@ def _amount_before(mention: Mention, reading: Reading) -> Amount | None:
 def _is_dish(mention: Mention, reading: Reading) -> bool:
     """Whether a food is the dish that another one is in: "instead of shrimp in the pasta"."""
     before = reading.words[max(0, mention.start - 2) : mention.start]
-    return before[-1:] == ("in",) or before in {("in", "the"), ("in", "a"), ("in", "my")}
+    if before[-1:] == ("in",) or before in {("in", "the"), ("in", "a"), ("in", "my")}:
+        return True
+    # "For the salmon", where that is also what a recipe is called.
+    place = (mention.start, mention.end)
+    return before == ("for", "the") and any(
+        (m.start, m.end) == place for m in reading.all("recipe")
+    )
 
 
 def _is_ruled_out(mention: Mention, reading: Reading, shelf: Shelf) -> bool:
