@@ -14,7 +14,9 @@ from desk_fixture import ROOT
 from handout.pages import DESK, Seen, page
 
 from assistant.corpus.records import Recipe
-from assistant.faces.handout.changes import HandoutError, make_dish
+from assistant.faces.handout.asked import Asked
+from assistant.faces.handout.changes import HandoutError, desk_for, make_dish
+from assistant.faces.handout.page import Page, make_page
 from assistant.faces.handout.write import form_of, render, write
 from assistant.kinds.nutrition.contribution import of_all
 from assistant.question.reading import Reading
@@ -156,46 +158,91 @@ def test_a_swap_that_breaks_a_promise_is_refused() -> None:
     assert tried
 
 
-def test_hostile_text_is_shown_as_text() -> None:
-    """Whatever a corpus holds, HTML and Markdown show it and run nothing of it."""
-    recipe = DESK.corpus.recipes["red-lentil-soup"]
-    bad: Recipe = msgspec.structs.replace(
-        recipe,
+def hostile_page() -> Page:
+    """The page of a recipe whose every text is hostile, made from the corpus on."""
+    plain = DESK.corpus.recipes["red-lentil-soup"]
+    replace = msgspec.structs.replace
+    bad: Recipe = replace(
+        plain,
         title=HOSTILE,
         summary=HOSTILE,
         reheat=HOSTILE,
-        yields=msgspec.structs.replace(recipe.yields, unit=HOSTILE),
-        lines=tuple(msgspec.structs.replace(line, prep=HOSTILE) for line in recipe.lines),
-        steps=tuple(msgspec.structs.replace(s, text=HOSTILE, done=HOSTILE) for s in recipe.steps),
+        yields=replace(plain.yields, unit=HOSTILE, measure=HOSTILE),
+        lines=tuple(replace(line, name=HOSTILE, prep=HOSTILE) for line in plain.lines),
+        steps=tuple(replace(s, text=HOSTILE, done=HOSTILE, heat=HOSTILE) for s in plain.steps),
+        equipment=tuple(
+            replace(tool, item=HOSTILE, use=HOSTILE, instead=HOSTILE) for tool in plain.equipment
+        ),
+        storage=replace(plain.storage, note=HOSTILE),
+        pairs=tuple(replace(pair, text=HOSTILE) for pair in plain.pairs),
     )
-    plain = page("red-lentil-soup")
-    made = msgspec.structs.replace(
-        plain,
-        title=bad.title,
-        summary=bad.summary,
-        reheat=bad.reheat,
-        steps=tuple(msgspec.structs.replace(step, text=HOSTILE) for step in plain.steps),
-        ingredients=tuple(msgspec.structs.replace(o, prep=HOSTILE) for o in plain.ingredients),
-        tools=tuple(msgspec.structs.replace(tool, use=HOSTILE) for tool in plain.tools),
-        panel=msgspec.structs.replace(plain.panel, unit=HOSTILE, gaps=(HOSTILE,)),
-        own_sources=(HOSTILE,),
-        contact=HOSTILE,
-    )
-    html = render(made, "html")
+    dish = make_dish(bad, ("baby-spinach=kale",), "", DESK.corpus)
+    asked = Asked(HOSTILE, HOSTILE, (HOSTILE,), (), ())
+    return make_page(desk_for(DESK, dish), dish, DESK.context("red-lentil-soup"), [asked])
+
+
+def test_hostile_text_is_shown_as_text() -> None:
+    """Whatever a corpus or a question holds, HTML shows it and runs nothing of it."""
+    html = render(hostile_page(), "html")
     seen = Seen(html)
     assert seen.faults == []
     assert not {"script", "img"} & {tag for tag, _ in seen.tags}
-    assert "<script>alert(1)</script>" in seen.words
-    assert "{{ 7*7 }}" in seen.words
-    assert "49 " not in seen.words.split("<script>")[1][:80]
+    # Title, summary, yields, lines, steps, tools, storage, reheating, pairs, question and answer.
+    assert seen.words.count("<script>alert(1)</script>") >= 30
+    assert seen.words.count("{{ 7*7 }}") == seen.words.count("<script>alert(1)</script>")
     assert not set(html) & {"\x00", "\x1b"}
-    markdown = render(made, "markdown")
+
+
+def test_hostile_text_would_run_without_escaping(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same page from an environment that does not escape holds the script: the test above is
+    no idle one."""
+    import jinja2
+
+    made = jinja2.Environment
+
+    def careless(**options: object) -> jinja2.Environment:
+        return made(**{**options, "autoescape": False})  # type: ignore[arg-type]
+
+    monkeypatch.setattr(jinja2, "Environment", careless)
+    seen = Seen(render(hostile_page(), "html"))
+    assert {"script", "img"} <= {tag for tag, _ in seen.tags}
+
+
+def test_hostile_text_is_no_mark_in_markdown() -> None:
+    """Markdown shows it too: no tag, no emphasis, no table cell more."""
+    markdown = render(hostile_page(), "markdown")
     bare = re.sub(r"\\.", "", markdown)
     assert not re.search(r"<|`", bare)
     assert "**bold**" not in markdown
     rows = [line for line in markdown.splitlines() if line.startswith("|") and "script" in line]
     assert rows
     assert all(len(re.findall(r"(?<!\\)\|", row)) == 4 for row in rows)
+
+
+def test_nothing_is_said_twice_in_the_storage_notes() -> None:
+    """The rule's "containers no more than 2 inches deep" goes where the recipe says as much; a
+    sentence of the rule that the recipe does not say stays."""
+    notes = page("split-pea-soup").keeping_notes
+    assert sum("2 inches" in note for note in notes) == 1
+    assert any("after thawing" in note for note in notes)
+    assert any("2 inches deep" in note for note in page("red-lentil-soup").keeping_notes)
+
+
+def test_what_goes_beside_it_tells_what_it_adds() -> None:
+    """Bread beside a soup without wheat adds wheat and gluten; rice adds nothing."""
+    assert "Whole-wheat bread, 2 slices (adds wheat and gluten)" in page("red-lentil-soup").pairs
+    assert "Cooked brown rice, 3/4 cup" in page("chickpea-curry").pairs
+
+
+def test_first_timers_are_told_what_an_ingredient_is() -> None:
+    """Red lentils are told by their record; what only says where figures come from is not told."""
+    made = page("red-lentil-soup")
+    assert [tip.title for tip in made.new_to] == ["Dry red lentils"]
+    coconut = next(t for t in page("chickpea-curry").new_to if "coconut" in t.title)
+    assert coconut.text.startswith("Canned coconut milk")
+    assert "composition table" not in coconut.text
+    listed = DESK.corpus.lists["unfamiliar-items"].words
+    assert all(DESK.corpus.pantry[item].about for item in listed)
 
 
 @pytest.mark.parametrize("recipe", ["red-lentil-soup", "turkey-chili"])

@@ -23,6 +23,8 @@ from assistant.kinds.shelf import Shelf, capital, line_name, listed, number, uni
 from assistant.kitchen.diets import allergens, judge
 from assistant.question.reading import Reading
 from assistant.question.understand import Context
+from assistant.retrieval.excerpt import sentences
+from assistant.retrieval.words import tokens
 
 _FREEZES = {
     "well": "freezes well",
@@ -34,6 +36,8 @@ _UNPUBLISHED = {
     "common-practice": "common practice without a source",
     "memory": "from memory, to be verified",
 }
+# The share of its words by which a sentence says again what one before it said.
+_SAME = Fraction(3, 5)
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
 
@@ -157,7 +161,10 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         keeping_notes=remarks,
         reheat=with_aside(recipe.reheat, dish, shelf),
         pairs=_pairs(recipe, dish.diets, shelf),
-        cautions=_cautions((*answers.values(), *([fitting] if fitting else ())), asked),
+        cautions=tuple(
+            msgspec.structs.replace(one, text=with_aside(one.text, dish, shelf))
+            for one in _cautions((*answers.values(), *([fitting] if fitting else ())), asked)
+        ),
         questions=tuple(_untold(one, told) for one in asked),
         own_sources=_titles(s for s in sources if _sort(s) == "own" and s.title != s.id),
         foods=tuple(
@@ -304,7 +311,8 @@ def _keeping(
             freezes = _FREEZES[recipe.storage.freezes]
             time = f"{figure.shown} for best quality; {freezes}" if quality else figure.shown
             rows.append(Keep(place, time, start, end))
-    own = [note for note in (recipe.storage.note, rule.note if rule else "") if note]
+    mine = recipe.storage.note
+    own = [note for note in (mine, _unsaid(rule.note if rule else "", mine)) if note]
     remarks = [] if rows else [storage.headline]
     swapped = [n for c in weighty(dish, shelf) for n in c.new]
     if swapped:
@@ -316,6 +324,21 @@ def _keeping(
     others = rule.also if rule else ()
     small = tuple(line for line in storage.lines if any(o.whom in line for o in others))
     return tuple(rows), (*remarks, *(with_aside(note, dish, shelf) for note in own)), small
+
+
+def _unsaid(text: str, before: str) -> str:
+    """The sentences of a text that no single sentence before it says in much the same words."""
+    have = [_words_of(sentence) for sentence in sentences(before)]
+    kept = []
+    for sentence in sentences(text):
+        mine = _words_of(sentence)
+        if not any(len(mine & other) >= _SAME * len(mine) for other in have):
+            kept.append(sentence)
+    return " ".join(kept)
+
+
+def _words_of(text: str) -> set[str]:
+    return {token.text for token in tokens(text) if len(token.text) > 3 or token.text.isdigit()}
 
 
 def _pairs(recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> tuple[str, ...]:
