@@ -10,6 +10,8 @@ from collections.abc import Callable, Hashable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import msgspec
+
 from assistant.faces.chat.rows import Row
 
 if TYPE_CHECKING:
@@ -48,9 +50,11 @@ def _session(args: argparse.Namespace, keep: Keep | None) -> tuple[Session, list
 
     folder = corpus_folder(args.corpus)
     desk = cli.open_desk(args.corpus)
-    context = cli.context_of(desk, args)
+    context, now = cli.context_of(desk, args), _now(args.clock)
+    if not args.today:
+        context = msgspec.structs.replace(context, today=now().date())
     corner = Corner(open=lambda: Desk.open(folder), stamp=lambda: stamp(folder))
-    session = Session(corner, desk, context, _now(args.clock), keep)
+    session = Session(corner, desk, context, now, keep)
     recipe = desk.corpus.recipes.get(context.recipe)
     name = recipe.title if recipe else desk.corpus.programme.name
     rows = [Row("head", f"{name}. Ask anything; help lists the commands."), *session.take_up()]

@@ -116,7 +116,9 @@ class Session:
         ringing, state = self.clock.ringing(), self.clock.state()
         servings = self._context.servings
         whom = f"for {show_number(servings)}" if servings else ""
-        titles = [recipe.title, min((recipe.title, *recipe.names), key=len), ""] if recipe else []
+        # Where the title has no room, the longest of the other names that has.
+        shorter = sorted(recipe.names, key=len, reverse=True) if recipe else []
+        titles = [recipe.title, *shorter, ""] if recipe else []
         for title in titles or ["no recipe pinned", ""]:
             pinned = f"{title} {whom}".strip()
             parts = [*ringing, *([pinned] if pinned else []), *state]

@@ -31,6 +31,16 @@ def test_each_line_is_answered_below_it(tmp_path: Path) -> None:
     assert not (tmp_path / "data").exists()
 
 
+def test_a_clock_that_stands_still_sets_the_date_too(tmp_path: Path) -> None:
+    """Made on Tuesday, asked on Wednesday, Nov 25: soup of 3–4 days is at its end on Saturday."""
+    environment = {**os.environ, "ASSISTANT_DATA": str(tmp_path)}
+    done = subprocess.run(
+        [*_CHAT, "--clock", "2026-11-25T12:10"], input=b"made it Tuesday, still fine Saturday?\n",
+        capture_output=True, cwd=ROOT, env=environment, check=True, timeout=120,
+    )  # fmt: skip
+    assert "Just: Sat, Nov 28" in done.stdout.decode("utf-8")
+
+
 def test_bytes_that_are_no_text_cost_one_line_at_most(tmp_path: Path) -> None:
     """What cannot be read as UTF-8 is replaced, and the next line is answered."""
     done = _chat(b"\xff\xfe\x00\nhow much broth for 14?\n", tmp_path)

@@ -241,6 +241,14 @@ def test_timers_are_listed_and_ended() -> None:
     assert play.say("timer off all") == "Timer off: eggs."
 
 
+def test_a_narrow_bar_takes_a_shorter_name() -> None:
+    """The longest of the recipe's names that has room beside the step, and never a cut one."""
+    play = Play("sweet-potato-black-bean-bowls", 14)
+    play.say("start 12:00")
+    assert play.session.bar(120).startswith("Sweet potato and black bean bowls for 14 | step 1")
+    assert play.session.bar(58).startswith("sweet potato black bean bowl for 14 | step 1 rice")
+
+
 @pytest.mark.parametrize("width", [40, 60, 80, 120])
 def test_the_bar_keeps_to_the_window(width: int) -> None:
     """What matters most stands first and the bar never wraps."""
