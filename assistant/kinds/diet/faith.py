@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Recipe
 from assistant.kinds.shelf import Shelf, ask_which_recipe, listed, make, record_source
+from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 
 # By origin, what each law speaks of first; vanilla extract and wine are of the origin alcohol.
@@ -18,6 +19,8 @@ LONGEST = 120
 def by_faith(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Answer:
     """Which ingredients the law named would ask about; never that a dish is kosher or halal."""
     if recipe is None:
+        if shelf.says(reading, "recipe-nouns"):
+            return unknown(reading, shelf, "Only a certifying authority can call a recipe so.")
         return ask_which_recipe(reading, shelf)
     laws = [law for law in _LOOKED_AT if reading.has(law)] or [*_LOOKED_AT]
     law = listed(laws, "or")

@@ -26,6 +26,8 @@ ENOUGH = 0.6
 GENERAL = True
 
 
+# So many words together name a rule for certain.
+_SURE = 3
 # A bare number beside "fridge" is its temperature in degrees F from here to there.
 _FRIDGE_LOW, _FRIDGE_HIGH = 25, 70
 _COLD = (33, 40)
@@ -37,6 +39,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         cases.thawing,
         cases.power_cut,
         cooling,
+        _settled_surely,
         cases.rice_out,
         cases.left_out,
         _by_words,
@@ -122,7 +125,12 @@ def _is_cold(reading: Reading, shelf: Shelf) -> bool:
     return cold or shelf.says(reading, "cold-dish-words")
 
 
-def _settled(reading: Reading, shelf: Shelf) -> Answer | None:
+def _settled_surely(reading: Reading, shelf: Shelf) -> Answer | None:
+    """A rule that three words or more settle, before anything is computed."""
+    return _settled(reading, shelf, least=_SURE)
+
+
+def _settled(reading: Reading, shelf: Shelf, least: int = 1) -> Answer | None:
     """The rule whose list `rule-<id>` has the most words that all stand in the question.
 
     An entry such as "frozen slow cooker" is met by its words anywhere, in any form of them.
@@ -133,7 +141,7 @@ def _settled(reading: Reading, shelf: Shelf) -> Answer | None:
         listed = shelf.corpus.lists.get(f"rule-{rule.id}")
         for entry in listed.words if listed is not None else ():
             parts = {stem(word) for word in entry.split()}
-            if parts <= asked:
+            if len(parts) >= least and parts <= asked:
                 found.append((-len(parts), rule.id))
     return tell(reading, [shelf.corpus.safety[min(found)[1]]], shelf) if found else None
 

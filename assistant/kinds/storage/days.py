@@ -20,7 +20,7 @@ _ROLES: tuple[Role, ...] = ("freeze", "thaw", "start", "eat")
 _NIGHT = Span(Fraction(1), Fraction(1), "day")
 _WEEK = Span(Fraction(5), Fraction(5), "day")
 # How many words before a day may say what was done on it.
-_REACH = 7
+_REACH = 9
 
 
 class Days(msgspec.Struct, frozen=True):

@@ -8,6 +8,7 @@ import msgspec
 
 from assistant.answer import Source
 from assistant.corpus.corpus import Corpus
+from assistant.corpus.lines import all_names
 from assistant.corpus.records import Ingredient, Recipe
 from assistant.corpus.rules import StorageRule
 from assistant.kinds.shelf import Shelf, record_source
@@ -89,7 +90,7 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
             fitting = corpus.storage.get(rule_.forms["cut"], fitting)
         if fitting.id not in seen:
             seen.add(fitting.id)
-            name = mention.text if mention.text in item.names else item.name
+            name = mention.text if mention.text in all_names(item) else item.name
             yield Subject(fitting, name, (record_source(item),), why=_why(rule_, fitting))
     if recipe is not None and (told or not seen):
         uncovered = [m for m in told if not set(range(m.start, m.end)) <= taken]
