@@ -18,7 +18,7 @@ import re
 import resource
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from assistant.corpus.files import corpus_folder
@@ -71,11 +71,11 @@ def rows_of(file: Path) -> list[dict[str, str]]:
     return [json.loads(line) for line in file.read_text("utf-8").splitlines() if line.strip()]
 
 
-def measure(rows: Sequence[dict[str, str]], sizes: Sequence[int], jobs: int = 0) -> list[str]:
-    """The lines to print: rate, time of the grouping and memory for each size, then the growth."""
+def measure(rows: Sequence[dict[str, str]], sizes: Sequence[int], jobs: int = 0) -> Iterator[str]:
+    """The lines to print, as they come: rate, time of the grouping and memory, then the growth."""
     desk = Desk.open(corpus_folder())
     settings = Settings(today=datetime.date.today())
-    made, whole, grouping = [], [], []
+    whole, grouping = [], []
     for size in sizes:
         messages = varied(rows, size)
         start, begun = time.perf_counter(), time.process_time()
@@ -88,16 +88,13 @@ def measure(rows: Sequence[dict[str, str]], sizes: Sequence[int], jobs: int = 0)
         grouping.append((size, work))
         memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         groups = len({item.group for item in items})
-        made.append(
+        yield (
             f"{size:>7,} messages: {size / taken:,.0f}/s in all, {taken:.1f} s, of which grouping "
             f"{grouped:.2f} s ({groups:,} groups); {memory:,.0f} MiB"
             + (f"; processor {size / worked:,.0f}/s, grouping {work:.2f} s" if jobs == 1 else "")
         )
     if len(sizes) > 1:
-        made.append(
-            f"growth exponent: answering {growth(whole):.2f}, grouping {growth(grouping):.2f}"
-        )
-    return made
+        yield f"growth exponent: answering {growth(whole):.2f}, grouping {growth(grouping):.2f}"
 
 
 def varied(rows: Sequence[dict[str, str]], size: int) -> list[Message]:

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from assistant.faces.triage import _say, add_reading, sorted_inbox
+from assistant.faces.triage import _say, add_reading, counted, sorted_inbox
 
 
 def add(commands: Any, corpus: Any) -> None:
@@ -46,5 +46,5 @@ def run(args: argparse.Namespace) -> int:
     except InboxError as error:
         raise Unusable(str(error)) from error
     _say(f"written to {args.out}")
-    _say(f"{len(messages):,} messages in, {len(result.items):,} out")
+    _say(counted(len(messages), len(result.items)))
     return OK

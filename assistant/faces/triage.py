@@ -94,7 +94,7 @@ def run(args: argparse.Namespace) -> int:
         from assistant.inbox.mask import masker
 
         print(table(result, masker(desk.corpus, result.items, args.names)))
-    _say(f"{len(messages):,} messages in, {len(result.items):,} out")
+    _say(counted(len(messages), len(result.items)))
     return OK
 
 
@@ -188,6 +188,11 @@ def table(result: Triage, masker: Masker) -> str:
     if len(result.items) > _TABLE:
         lines.append(f"… and {len(result.items) - _TABLE:,} more, see queue.csv")
     return "\n".join(lines)
+
+
+def counted(read: int, made: int) -> str:
+    """How many messages went in and came out."""
+    return f"{read:,} message{'' if read == 1 else 's'} in, {made:,} out"
 
 
 def _say(line: str) -> None:

@@ -62,7 +62,10 @@ def earlier(path: Path) -> dict[str, Row]:
     except FileNotFoundError:
         return {}
     except OSError as error:
-        raise InboxError(f"{path}: cannot be read ({error.strerror or error})") from error
+        raise InboxError(
+            f"{path}: cannot be read ({error.strerror or error}); nothing was changed; "
+            "give another --out"
+        ) from error
     lines = decode(raw)[0].replace("\r\n", "\n").replace("\r", "\n").split("\n")
     delimiter = table.guess_delimiter(lines[:1])
     rows = [(number, cells, why) for number, cells, why in table.records(lines, delimiter)]

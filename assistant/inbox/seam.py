@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import lru_cache
 from typing import cast
@@ -28,6 +29,33 @@ _NAMING = frozenset({
     "temperature", "duration", "date", "state", "share",
 })  # fmt: skip
 _SHORT = 10
+# A line of at least this many characters may have been wrapped; where a sentence ends; a list.
+_WRAPPED = 50
+_ENDS = ".?!:;…"
+_ITEM = re.compile(r"[-*•–]|\(?\w{1,2}[.)]\s")
+
+
+def flowed(text: str) -> str:
+    """A text whose lines are sentences: lines that a mail program wrapped are joined, and a line
+    that ends for good ends in a mark, so that no sentence runs into the next.
+
+    A line goes on in the next where it is long, ends without a mark, and no list or empty line
+    follows.
+    """
+    lines = [line.strip() for line in text.split("\n")]
+    made: list[str] = []
+    before = ""
+    for line in lines:
+        wrapped = len(before) >= _WRAPPED and before[-1] not in _ENDS
+        if wrapped and line and not _ITEM.match(line):
+            made[-1] = f"{made[-1]} {line}"
+        elif line:
+            made.append(line)
+        before = line
+    return "\n".join(
+        f"{line}." if line[-1].isalnum() and number < len(made) else line
+        for number, line in enumerate(made, 1)
+    )
 
 
 def windows(text: str) -> Iterator[str]:
@@ -84,7 +112,7 @@ class Seam:
     def readings(self, text: str, context: Context) -> list[Reading]:
         """The readings of a message's windows; [] where it holds no word."""
         made = []
-        for window in windows(text):
+        for window in windows(flowed(text)):
             try:
                 made.append(self.desk.read(window, context))
             except UnusableQuestion:
@@ -143,6 +171,7 @@ class Seam:
         return not named and len(words) <= _SHORT and not self.backward.isdisjoint(words)
 
     def _answers(self, text: str, context: Context) -> tuple[Answer, ...]:
+        text = flowed(text)
         short = text if len(text) <= LONGEST_ASKED else text[-LONGEST_ASKED:]
         try:
             return self._told(self.desk.converse(short, context).answers)

@@ -35,7 +35,7 @@ _ANSWERED = frozenset({"computed", "quoted"})
 # Classes that a question may belong to instead of being one about food.
 _CLAIMING = ("programme", "complaint", "idea", "notice")
 # What a class must reach to be one at all, and to claim a sentence that asks something.
-_LEAST, _STRONG, _SURE, _FIRM = 2.0, 4.0, 5.0, 7.0
+_LEAST, _STRONG, _SURE, _FIRM = 2.0, 4.0, 5.0, 7.5
 # A message of up to this many characters holds little but what it asks.
 _SHORT = 300
 # The classes that examples know and cues call otherwise; what cues count at most beside examples;
@@ -67,6 +67,16 @@ class Sentence(msgspec.Struct, frozen=True):
     asks: bool
     names: bool
     foods: bool
+
+    @property
+    def loose(self) -> bool:
+        """Whether the kind it fits best takes in nearly anything that asks."""
+        return self.kind in _LOOSE
+
+    @property
+    def firm(self) -> bool:
+        """Whether it fits a kind of question beyond doubt."""
+        return self.cooking >= _FIRM and not self.loose
 
 
 class Sorter:
@@ -224,11 +234,12 @@ class Sorter:
             return "question"
         if any(_about_food(s, waiting) for s in sentences):
             other = max(likely, key=lambda n: (likely[n], n), default="question")
-            clear = any(s.foods for s in sentences if s.asks) or (
-                other == "thanks" and any("?" in s.text for s in sentences)
-            )
+            clear = any(
+                s.asks and (s.foods or ("?" in s.text and s.firm and waiting < _LEAST))
+                for s in sentences
+            ) or (other == "thanks" and any("?" in s.text for s in sentences))
             # What names nothing and fits no kind well is a question about food only if likely so.
-            fits = any(s.names or (s.cooking >= _SURE and s.kind not in _LOOSE) for s in sentences)
+            fits = any(s.names or (s.cooking >= _SURE and not s.loose) for s in sentences)
             least = _CERTAIN if fits else _RATHER
             if clear or other == "question" or likely.get(other, 0.0) < least:
                 return "question"
@@ -246,7 +257,7 @@ class Sorter:
             best = next(claims, best)
         sure = scores.get(_CUED.get(best, best), 0.0) >= _LEAST
         asks = any(s.asks or s.cooking >= _STRONG for s in sentences)
-        bare = any(s.cooking >= _FIRM and s.kind not in _LOOSE for s in sentences)
+        bare = any(s.firm for s in sentences)
         if bare and not sure and likely.get(best, 0.0) < _RATHER:
             return "question"
         if asks and not sure and likely.get("question", 1.0) >= likely.get(best, 0.0):
@@ -304,7 +315,7 @@ def _about_food(sentence: Sentence, waiting: float) -> bool:
     rival = max((sentence.classes.get(name, 0.0) for name in _CLAIMING), default=0.0)
     if sentence.classes.get("thanks", 0.0) >= _SURE and "?" not in sentence.text:
         return False
-    fits = sentence.names or (sentence.cooking >= _SURE and sentence.kind not in _LOOSE)
+    fits = sentence.names or (sentence.cooking >= _SURE and not sentence.loose)
     if rival >= _SURE or (rival >= 3 and not sentence.names):
         return False
     if rival >= _STRONG and not (sentence.cooking >= _SURE and "?" in sentence.text):
