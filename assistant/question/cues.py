@@ -239,6 +239,11 @@ def make_text(words: Sequence[str], mentions: Sequence[Mention]) -> Text:
 
 def match(cue: Cue, text: Text) -> tuple[int, int] | None:
     """The first and last word (exclusive) of the earliest place where the cue matches, or None."""
+    if cue.length == 1 and not cue.elements[0].begins:
+        # Half of all matches are cues of one word, which need no sets.
+        places = text.places
+        at = min([places[word][0] for word in cue.elements[0].texts if word in places], default=-1)
+        return None if at < 0 else (at, at + 1)
     sets = _places(cue, text)
     if not sets:
         return None
@@ -337,9 +342,12 @@ def find(book: Book, text: Text) -> list[tuple[Cue, int, int]]:
     """Every cue that matches, with the words it took; candidates come from the index alone."""
     keys = {*text.places, *text.spans}
     tried: set[int] = set()
+    by_word, by_prefix = book.by_word, book.by_prefix
     for key in keys:
-        tried.update(book.by_word.get(key, ()))
-        tried.update(book.by_prefix.get(key[:SHORTEST], ()))
+        if key in by_word:
+            tried.update(by_word[key])
+        if key[:SHORTEST] in by_prefix:
+            tried.update(by_prefix[key[:SHORTEST]])
     found = []
     for number in sorted(tried):
         cue = book.cues[number]

@@ -46,7 +46,8 @@ class Model(msgspec.Struct, frozen=True, dict=True):
     digest: str = ""
 
     @cached_property
-    def _places(self) -> dict[str, int]:
+    def places(self) -> dict[str, int]:
+        """Where the weights of each feature begin."""
         size = len(self.kinds)
         return {name: row * size for row, name in enumerate(self.features.split("\n"))}
 
@@ -59,14 +60,17 @@ class Model(msgspec.Struct, frozen=True, dict=True):
         """The features met so far, with their weights: most come again and again."""
         return {}
 
-    def of(self, feature: str) -> tuple[float, ...]:
-        """The weights of a feature; none where it was not learnt."""
+    def of(self, feature: str) -> Sequence[int]:
+        """The weights of a feature in steps; none where it was not learnt."""
+        place = self.places.get(feature)
+        return () if place is None else self._bytes[place : place + len(self.kinds)]
+
+    def row(self, feature: str) -> tuple[float, ...]:
+        """The weights of a feature that was learnt."""
         row = self._rows.get(feature)
-        place = None if row is not None else self._places.get(feature)
-        if place is not None:
-            steps = self._bytes[place : place + len(self.kinds)]
-            row = self._rows[feature] = tuple(step * STEP for step in steps)
-        return row or ()
+        if row is None:
+            row = self._rows[feature] = tuple(step * STEP for step in self.of(feature))
+        return row
 
 
 def pack(weights: Sequence[Sequence[float]]) -> str:
@@ -96,21 +100,26 @@ def features(words: Sequence[str], foods: Sequence[range] = ()) -> list[str]:
     return [*dict.fromkeys((*stems, *(f"{a} {b}" for a, b in both))), "<food>"]
 
 
+def read_model(file: Path) -> Model:
+    """A model as it is kept in a file."""
+    return msgspec.json.decode(file.read_bytes(), type=Model)
+
+
 @lru_cache(maxsize=1)
 def load() -> Model:
     """The shipped model, read once."""
-    return msgspec.json.decode(FILE.read_bytes(), type=Model)
+    return read_model(FILE)
 
 
 def chances(model: Model, words: Sequence[str], foods: Sequence[range] = ()) -> dict[str, float]:
     """The log of each kind's chance."""
     totals = list(model.bias)
+    places, row = model.places, model.row
     for feature in features(words, foods):
-        row = model.of(feature)
-        if row:
-            totals = list(map(add, totals, row))
+        if feature in places:
+            totals = list(map(add, totals, row(feature)))
     top = max(totals)
-    whole = top + math.log(math.fsum(math.exp(total - top) for total in totals))
+    whole = top + math.log(math.fsum([math.exp(total - top) for total in totals]))
     return {kind: total - whole for kind, total in zip(model.kinds, totals, strict=True)}
 
 
@@ -129,9 +138,10 @@ def decide(
         return ((best, 0.0),) if learnt[best] >= math.log(SURE) else ()
     cued = dict(scores)
     made = [
-        (-cued.get(kind, 0.0) - SHARE * max(learnt.get(kind, FLOOR), FLOOR), kind)
-        for kind in {*cued, *learnt}
+        (-cued.get(kind, 0.0) - SHARE * (chance if chance > FLOOR else FLOOR), kind)
+        for kind, chance in learnt.items()
     ]
+    made += [(-score - SHARE * FLOOR, kind) for kind, score in scores if kind not in learnt]
     made.sort()
     shift = scores[0][1] + made[0][0]
     return tuple((kind, shift - below) for below, kind in made)

@@ -60,7 +60,7 @@ class Names(msgspec.Struct, frozen=True):
         exact ones that lie inside it ("red lentl soup" over "soup") but never part of one. Where
         two different names are equally near to what was typed, none is guessed.
         """
-        keys = [_key(token.text) for token in tokens]
+        keys = ["and" if token.text == "&" else singular(token.text) for token in tokens]
         exact = _longest(self._exact(tokens, keys))
         covered = {place for match in exact for place in range(match.start, match.end)}
         corrections: dict[str, tuple[tuple[str, int], ...]] = {}

@@ -139,7 +139,9 @@ def _cut(text: str) -> list[Token]:
         start, end = match.span()
         if starts is not None and ends is not None:
             start, end = starts[start], ends[end - 1]
-        broken = bool(found) and start > last and _BREAK.search(text, last, start) is not None
+        # Most words stand one space apart.
+        apart = start > last and not (start == last + 1 and text[last] == " ")
+        broken = apart and bool(found) and _BREAK.search(text, last, start) is not None
         found.append(Token(match.group().replace("'", ""), start, end, broken))
         last = end
     return found

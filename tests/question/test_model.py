@@ -23,9 +23,7 @@ from assistant.question.model import (
 )
 
 # Weights of whole steps, so that packing changes nothing: 1 and 0, 1/2 and 0, 0 and 2.
-TINY = Model(
-    ("a", "b"), (0.0, 0.0), "how\n^ how\nkeep", pack([(1.0, 0.0), (0.5, 0.0), (0.0, 2.0)])
-)
+TINY = Model(("a", "b"), (0.0, 0.0), "how\n^ how\nkeep", pack([(1.0, 0.0), (0.5, 0.0), (0.0, 2.0)]))
 
 
 def test_features_are_stems_and_pairs() -> None:
@@ -43,10 +41,11 @@ def test_chances_are_a_softmax() -> None:
 def test_weights_are_kept_to_half_a_step() -> None:
     """A weight comes back within half a step; one that a byte cannot hold as the largest it can."""
     model = Model(("a",), (0.0,), "x\ny\nz", pack([(0.333,), (-1.21,), (99.0,)]))
-    assert model.of("x")[0] == pytest.approx(0.333, abs=STEP / 2)
-    assert model.of("y")[0] == pytest.approx(-1.21, abs=STEP / 2)
-    assert model.of("z")[0] == 127 * STEP
-    assert model.of("never learnt") == ()
+    assert model.of("x")[0] * STEP == pytest.approx(0.333, abs=STEP / 2)
+    assert model.of("y")[0] * STEP == pytest.approx(-1.21, abs=STEP / 2)
+    assert model.of("z")[0] == 127
+    assert model.row("z") == (127 * STEP,)
+    assert list(model.of("never learnt")) == []
 
 
 def test_a_clear_lead_of_the_cues_stands() -> None:
