@@ -30,7 +30,9 @@ _GRADES = {"contains": "contains", "may": "may contain (read the label)"}
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """From the pantry's remark, the notes and the aisles; two ingredients are compared."""
-    items = [item for ident in reading.foods if (item := shelf.item(ident))]
+    # "What kind of salmon": a dish's short name is a food, too.
+    named = reading.foods or (reading.ids("ingredient") if shelf.says(reading, "kind-words") else ())
+    items = [item for ident in named if (item := shelf.item(ident))]
     if not items:
         found = best(reading, shelf, ("ingredient", "technique"))
         # A step of a recipe tells what is done with a thing, not what it is.
@@ -40,7 +42,21 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return where_answer(reading, items, shelf)
     if len(items) > 1 and shelf.says(reading, "difference-words"):
         return _compare(reading, items[:3], shelf)
+    if len(items) == 1 and shelf.says(reading, "difference-certain"):
+        twice = _two_names(reading, items[0])
+        if twice is not None:
+            return twice
     return _one(reading, items[0], shelf)
+
+
+def _two_names(reading: Reading, item: Ingredient) -> Answer | None:
+    """ "Are chickpeas and garbanzo beans the same?": two names of one thing."""
+    found = [m for m in reading.all("ingredient") if m.id == item.id and not m.corrected]
+    texts = list(dict.fromkeys(m.text.lower() for m in found))
+    if len({m.start for m in found}) < 2 or len(texts) < 2:
+        return None
+    headline = f"Yes: {texts[0]} and {texts[1]} are two names for the same thing."
+    return make(reading, "quoted", headline, (), (item.about,), (record_source(item),))
 
 
 def _one(reading: Reading, item: Ingredient, shelf: Shelf) -> Answer:
