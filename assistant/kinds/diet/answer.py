@@ -67,12 +67,12 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         found = best(reading, shelf, ("diet",))
         if found is not None and not diets:
             return quoted(reading, shelf, found[1])
-        if diets and not shelf.says(reading, "contains-words"):
+        if diets and not shelf.says(reading, "holding-words"):
             return which_recipes(reading, diets, shelf)
         return ask_which_recipe(reading, shelf)
     if not diets:
         return _all_allergens(reading, recipe, shelf)
-    if shelf.says(reading, "make-over-words"):
+    if shelf.says(reading, "make-over-words") or reading.all("servings"):
         verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
         if any(v.contains or v.optional for v in verdicts):
             return makeover(reading, recipe, diets, shelf)

@@ -13,7 +13,7 @@ from assistant.kinds.safety import cases
 from assistant.kinds.safety.chart import compared, measured, on_chart
 from assistant.kinds.safety.cool import cooling
 from assistant.kinds.safety.tell import tell
-from assistant.kinds.shelf import Shelf, degrees_f, number
+from assistant.kinds.shelf import Shelf, degrees_f, number, record_source
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.index import coverage
@@ -87,6 +87,7 @@ def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
             held = compared(reading, safety[ident], shelf)
             if held is not None:
                 return held
+            return _reheated(reading, safety[ident], shelf)
         return tell(reading, [safety[ident]], shelf)
     fridge = reading.has("fridge", "refrigerator", "freezer")
     setting = shelf.says(reading, "fridge-setting-words") and not reading.has("hot", "warm")
@@ -97,6 +98,16 @@ def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
     if fridge and setting and "fridge-thermometer" in safety and not reading.foods:
         return tell(reading, [safety["fridge-thermometer"]], shelf)
     return None
+
+
+def _reheated(reading: Reading, rule: SafetyRule, shelf: Shelf) -> Answer:
+    """The rule for reheating, with what the recipe in hand says of it."""
+    told = tell(reading, [rule], shelf)
+    recipe = shelf.recipe(reading)
+    if recipe is None:
+        return told
+    sources = (record_source(recipe), *told.sources)
+    return msgspec.structs.replace(told, lines=(recipe.reheat, *told.lines), sources=sources)
 
 
 def _fridge_at(reading: Reading, degrees: Fraction, rule: SafetyRule, shelf: Shelf) -> Answer:

@@ -62,7 +62,9 @@ def _advice(found: Subject, shelf: Shelf) -> Iterator[str]:
     notes = [found.recipe.storage.note] if found.recipe is not None else []
     for note in (*notes, found.rule.note):
         for sentence in _sentences(note):
-            if sentence.split(" ", 1)[0].rstrip(",.").lower() in verbs:
+            first = sentence.split(" ", 1)[0].rstrip(",.").lower()
+            # How it is frozen is told where that is asked.
+            if first in verbs and "freez" not in sentence.lower():
                 yield sentence
 
 

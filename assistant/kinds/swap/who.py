@@ -42,7 +42,15 @@ def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
     named = completed(_named(reading, shelf), reading, shelf)
     if not named:
         return Who(_by_sort(reading, recipe, shelf))
-    scored = [(_score(m, reading, recipe, shelf), -i, m) for i, m in enumerate(named)]
+    scored: list[tuple[int, int, Mention]] = []
+    for i, m in enumerate(named):
+        points = _score(m, reading, recipe, shelf)
+        # "No farro or barley": both are out, and the one of the recipe is meant.
+        joined = i and reading.words[named[i - 1].end : m.start] == ("or",)
+        if joined and scored[-1][0] >= _WEAK:
+            inside = recipe is not None and same_item(recipe.lines, m.id)
+            points = max(points, scored[-1][0] + (1 if inside else -1))
+        scored.append((points, -i, m))
     score, _, first = max(scored)
     out = shelf.item(first.id)
     rest = [m for m in named if m.id != first.id]
@@ -61,7 +69,7 @@ def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
     return Who(
         out,
         item,
-        tuple(i for m in ruled if (i := shelf.item(m.id))),
+        tuple(one for m in ruled if (one := shelf.item(m.id))),
         use_amount=_amount_before(use, reading) if use is not None else None,
     )
 
