@@ -31,7 +31,9 @@ _GRADES = {"contains": "contains", "may": "may contain (read the label)"}
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """From the pantry's remark, the notes and the aisles; two ingredients are compared."""
     # "What kind of salmon": a dish's short name is a food, too.
-    named = reading.foods or (reading.ids("ingredient") if shelf.says(reading, "kind-words") else ())
+    named = reading.foods or (
+        reading.ids("ingredient") if shelf.says(reading, "kind-words") else ()
+    )
     items = [item for ident in named if (item := shelf.item(ident))]
     if not items:
         found = best(reading, shelf, ("ingredient", "technique"))

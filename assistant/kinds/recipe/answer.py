@@ -63,10 +63,15 @@ def _some(
             lines=(f"It is made of {have}.",),
             sources=(record_source(recipe),),
         )
-    said = listed([_said(line, shelf) for line in lines[:3]])
-    figures = [_figure(line, recipe, shelf) for line in lines]
+    lead = f"{recipe.title} for {recipe.yields.servings}"
+    whole = [_said(line, shelf) for line in lines]
+    headline = f"{lead}: {listed(whole[:3])}."
     rows = [absence(recipe, [ident], shelf) for ident in absent]
-    headline = f"{recipe.title} for {recipe.yields.servings}: {said}."
+    if len(headline) > LONGEST_HEADLINE:
+        # How it is cut stands in the lines.
+        headline = f"{lead}: {listed([text.split(', ')[0] for text in whole[:3]])}."
+        rows = [*(f"{text}." for text in whole), *rows]
+    figures = [_figure(line, recipe, shelf) for line in lines]
     sources = [record_source(recipe, line.line) for line in lines]
     return make(reading, "quoted", headline, figures, rows, sources)
 
