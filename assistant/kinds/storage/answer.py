@@ -14,6 +14,7 @@ from assistant.kinds.storage.days import Days, days
 from assistant.kinds.storage.how import (
     asks_both,
     freezer_note,
+    how_frozen,
     how_kept,
     must_chill,
     of_whole,
@@ -53,6 +54,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _freezer(reading, found, named, sources, shelf)
     if not rule.fridge:
         return _no_fridge(reading, found, sources, shelf)
+    if named.age is not None and shelf.says(reading, "printed-date-words"):
+        kept = f"{capital(found.name)}: {rule.fridge} in the refrigerator, counted otherwise."
+        told = "I have no figure for food that is past its printed date."
+        return unknown(reading, shelf, told, (kept, *_remarks(found, shelf)))
     if named.start is not None:
         return _dated(reading, found, named, sources, shelf)
     if named.age is not None:
@@ -296,6 +301,9 @@ def _freezer(
         best = "at most" if recipe.storage.freezes == "poorly" else "for best quality"
         shown = f"at most {rule.freezer}" if best == "at most" else f"{rule.freezer} {best}"
         headline = f"{head}: {shown}." if rule.freezer else f"{head}."
+        aloud = how_frozen(reading, found, shelf)
+        lines = [headline, *lines] if aloud else lines
+        headline = aloud or headline
     elif rule.freezer:
         headline = f"{capital(name)}: {rule.freezer} in the freezer for best quality."
     elif _says_nothing_frozen(rule, name):

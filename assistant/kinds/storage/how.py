@@ -82,7 +82,8 @@ def must_chill(reading: Reading, found: Subject, shelf: Shelf) -> str:
         return f"No, refrigerate {found.name}: {_kept(found)} there."
     if not shelf.says(reading, "chill-words"):
         return ""
-    if not shelf.says(reading, "must-words"):
+    goes = {("go", "in"), ("go", "into"), ("goes", "in")} & set(pairwise(reading.words))
+    if not goes and not shelf.says(reading, "must-words"):
         # "Can I keep them in the fridge?"
         never = "not in the refrigerator" in rule.note
         return f"No: {found.name} {_keep(found)} {rule.pantry} in the pantry." if never else ""
@@ -99,6 +100,14 @@ def _kept(found: Subject) -> str:
 
 def _keep(found: Subject) -> str:
     return agree(found.name, "keeps", "keep")
+
+
+def how_frozen(reading: Reading, found: Subject, shelf: Shelf) -> str:
+    """What the recipe's note says of freezing, where it is asked how; "" if not, or too long."""
+    if found.recipe is None or not asks_how(reading, shelf):
+        return ""
+    told = [s for s in _sentences(found.recipe.storage.note) if "freez" in s.lower()]
+    return told[0] if told and len(told[0]) <= LONGEST else ""
 
 
 def freezer_note(rule: StorageRule) -> str:

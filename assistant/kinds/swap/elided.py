@@ -40,12 +40,15 @@ def _halves(whole: Mention, reading: Reading, shelf: Shelf) -> Iterator[tuple[in
     taken |= {place for m in reading.all("recipe") for place in range(m.start, m.end)}
     count = len(reading.words)
     for size in range(_MOST, 0, -1):
-        for start in range(1, count - size + 1):
+        for start in range(count - size + 1):
             span = range(start, start + size)
+            if taken & set(span):
+                continue
             at = start - 1
             while at > 0 and reading.words[at] in between:
                 at -= 1
-            if not taken & set(span) and reading.words[at] in before:
+            first = start == 0 and reading.words[size : size + 1] == ("instead",)
+            if first or (at >= 0 and reading.words[at] in before):
                 yield start, start + size
 
 
@@ -82,6 +85,8 @@ def meant(item: Ingredient, swaps: Sequence[Swap], shelf: Shelf) -> Swap | None:
     for swap in swaps:
         use = shelf.corpus.pantry[swap.use]
         for name in all_names(use):
-            if set(short) <= set(_key(words(name))):
+            key = _key(words(name))
+            # "Chicken" is no chicken broth: the last word says what a thing is.
+            if key and key[-1] == short[-1] and set(short) <= set(key):
                 return swap
     return None
