@@ -76,6 +76,7 @@ class Page(msgspec.Struct, frozen=True):
     tools: tuple[Tool, ...]
     fits: str
     steps: tuple[Act, ...]
+    written_for: str
     panel: Panel
     bars: tuple[Bars, ...]
     new_to: tuple[Tip, ...]
@@ -150,8 +151,10 @@ def make_page(desk: Desk, dish: Dish, context: Context, asked: Sequence[Asked] =
         ),
         fits=fitting.headline if fitting else "",
         steps=make_steps(dish, shelf),
+        written_for=str(base) if factor != 1 else "",
         panel=panel,
-        bars=tuple(one for one in bars if one.bars),
+        # What is declared as nothing is brought by nothing.
+        bars=tuple(one for one in bars if one.bars and not one.whole.startswith("0 ")),
         new_to=new_to,
         tips=tips,
         offers=offers,

@@ -83,6 +83,7 @@ class Bars(msgspec.Struct, frozen=True):
     figure."""
 
     id: str
+    name: str
     title: str
     whole: str
     bars: tuple[Bar, ...]
@@ -230,6 +231,7 @@ def make_bars(recipe: Recipe, nutrient: Nutrient, shelf: Shelf) -> Bars:
     lacking = listed(list(dict.fromkeys(line_name(part.line, shelf) for part in made.missing)))
     return Bars(
         nutrient.id,
+        nutrient.name,
         f"What brings the {nutrient.name}",
         whole,
         bars,

@@ -12,6 +12,7 @@ from typing import Any, Literal
 import msgspec
 
 from assistant.answer import Source
+from assistant.faces.handout.asked import Asked
 from assistant.faces.handout.changes import HandoutError
 from assistant.faces.handout.page import Page
 
@@ -22,7 +23,7 @@ ENDINGS: dict[str, Form] = {
 _FOLDER = Path(__file__).parent / "templates"
 # A number and its degrees stay on one line.
 _DEGREES = re.compile(r"(?<=\d) °(?=[FC]\b)")
-_LARGE, _MIDDLE = 8_200, 9_600
+_LARGE, _MIDDLE = 8_700, 10_000
 _MARKS = "\\`*_[]<>#|~&"
 
 
@@ -74,7 +75,8 @@ def _letters(value: Any) -> int:
         return sum(map(_letters, value))
     # Sources are printed once, in the small print, and the plain words not at all.
     if isinstance(value, msgspec.Struct) and not isinstance(value, Source):
-        names = (name for name in value.__struct_fields__ if name != "plain")
+        left = {"plain"} | ({"cautions"} if isinstance(value, Asked) else set())
+        names = (name for name in value.__struct_fields__ if name not in left)
         return sum(_letters(getattr(value, name)) for name in names)
     return 0
 
