@@ -41,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
         if args.recipe:
             title += f", {desk.corpus.recipes[args.recipe].title}"
         draw = sheet.as_html if place.suffix.lower() in {".html", ".htm"} else sheet.as_markdown
-        text = draw(result, desk, made, title)
+        text = draw(result, desk, made, title, settled=bool(args.recipe))
         write_all(place.parent, {place.name: text.encode("utf-8", "replace")})
     except InboxError as error:
         raise Unusable(str(error)) from error

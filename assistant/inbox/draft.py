@@ -5,26 +5,35 @@ Nothing is ever sent. A draft says which figures were computed and from what.
 
 from __future__ import annotations
 
+import re
+
 import msgspec
 
-from assistant.answer import Answer
+from assistant.answer import Answer, Figure
 from assistant.desk import Desk
 from assistant.inbox.message import Item
 from assistant.inbox.seam import Seam
 from assistant.inbox.sort import Settings, context_of
 
 MARK = "DRAFT – read it through, complete it, send it yourself"
-_FIGURES = 8
+_FIGURES, _STEPS = 6, 3
+# Where something stands in the corpus is for whoever keeps it, not for who asked; what was taken
+# over from a setting is said once, above.
+_PLACE = re.compile(r" ?\((?:[\w-]+/)*[\w-]+\.(?:yaml|csv|md)(?::\d+)?\)")
+TAKEN = "Taken as:"
 _LEVELS = {"stop": "STOP", "warn": "Caution", "note": "Note"}
 
 
 class Block(msgspec.Struct, frozen=True, kw_only=True):
-    """The answer to one question of a message, as lines to print."""
+    """The answer to one question of a message, as lines to print. `note` is for whoever sends it:
+    what is to be written or completed before that.
+    """
 
     question: str
     kind: str
     verdict: str
     headline: str
+    note: str = ""
     lines: tuple[str, ...] = ()
     figures: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -45,6 +54,8 @@ class Drafter:
         self.desk = desk
         self.settings = settings
         self.seam = seam or Seam(desk)
+        own = desk.corpus.lists.get("inbox-own-kinds")
+        self.own = frozenset(own.words if own else ())
 
     def draft(self, item: Item) -> Draft:
         """The draft for a message (and its group)."""
@@ -52,10 +63,36 @@ class Drafter:
         if not item.asked:
             return Draft(opening=opening)
         answers = self.seam.answers(item.words, context_of(item, self.settings))
-        blocks = tuple(block(answer) for answer in answers if answer.question)
-        if item.state == "programme" and all(b.verdict != "unknown" for b in blocks):
+        blocks = [self._block(answer) for answer in answers if answer.question]
+        # One note to complete is enough where nothing else is said.
+        if opening and all(b.note and not b.headline for b in blocks):
+            notes = tuple(dict.fromkeys(b.note for b in blocks))
+            return Draft(opening=notes)
+        if item.state in {"programme", "write"} and all(not b.note for b in blocks):
             opening = ()
-        return Draft(opening=opening, blocks=blocks)
+        if item.state == "write":
+            opening = ()
+        return Draft(opening=opening, blocks=tuple(blocks))
+
+    def _block(self, answer: Answer) -> Block:
+        """An answer as it may be sent, or a note on what is to be written instead."""
+        if answer.kind in self.own:
+            note = " ".join(self._said("programme"))
+            return Block(
+                question=answer.question,
+                kind=answer.kind,
+                verdict=answer.verdict,
+                headline="",
+                note=note,
+            )
+        made = block(answer)
+        if answer.verdict != "unknown" or answer.urgent or answer.medical:
+            return made
+        told = [line for line in made.lines if not line.startswith(TAKEN)]
+        note = " ".join((*self._said("write"), f"[{' '.join((made.headline, *told))}]"))
+        return msgspec.structs.replace(
+            made, headline="", note=note, lines=(), figures=(), sources=()
+        )
 
     def _said(self, state: str) -> tuple[str, ...]:
         found = self.desk.corpus.lists.get(f"reply-{state}")
@@ -73,22 +110,32 @@ def greeting(desk: Desk, name: str = "") -> tuple[str, ...]:
 
 
 def block(answer: Answer) -> Block:
-    """An answer as the lines of a draft."""
+    """An answer as the lines of a draft: nothing twice, no places in the corpus."""
     figures = [
-        f"{figure.name}: {figure.shown}"
-        + (f" (computed: {'; '.join(figure.working[:2])})" if figure.working else "")
-        for figure in answer.figures[:_FIGURES]
+        f"{figure.name}: {figure.shown}" + _worked(figure)
+        for figure in answer.figures
+        if figure.working and figure.value is not None
     ]
-    left = len(answer.figures) - _FIGURES
-    if left > 0:
-        figures.append(f"and {left} more figures: assistant ask --why")
+    lines = dict.fromkeys(map(_plain, answer.lines))
+    lines.pop(_plain(answer.headline), None)
     return Block(
         question=answer.question,
         kind=answer.kind,
         verdict=answer.verdict,
-        headline=answer.headline,
-        lines=answer.lines,
-        figures=tuple(figures),
+        headline=_plain(answer.headline),
+        lines=tuple(lines),
+        figures=tuple(figures[:_FIGURES]),
         cautions=tuple(f"{_LEVELS[c.level]}: {c.text}" for c in answer.cautions),
-        sources=tuple(dict.fromkeys(f"{s.title} ({s.where})" for s in answer.sources[:6])),
+        sources=tuple(dict.fromkeys(_plain(s.title) for s in answer.sources[:6])),
     )
+
+
+def _worked(figure: Figure) -> str:
+    """How a figure was computed, in brackets: the first steps, and how many more there are."""
+    steps = list(dict.fromkeys(s for line in figure.working for s in _plain(line).split("; ")))
+    more = f"; and {len(steps) - _STEPS} more" if len(steps) > _STEPS else ""
+    return f" (computed: {'; '.join(steps[:_STEPS])}{more})"
+
+
+def _plain(text: str) -> str:
+    return _PLACE.sub("", text)

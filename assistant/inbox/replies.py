@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.desk import Desk
-from assistant.inbox.draft import MARK, Block, Draft, greeting
+from assistant.inbox.draft import MARK, TAKEN, Block, Draft, greeting
 from assistant.inbox.engine import Triage
 from assistant.inbox.mask import Masker
 from assistant.inbox.message import Item
@@ -65,20 +65,35 @@ def _reply(
         yield from block_lines(block, masker, item.message.sender, len(draft.blocks) > 1)
 
 
-def block_lines(block: Block, masker: Masker, sender: str, titled: bool) -> Iterator[str]:
-    """An answer in Markdown: the question where there are several, the headline, the rest."""
+def block_lines(
+    block: Block, masker: Masker, sender: str, titled: bool, settled: bool = False
+) -> Iterator[str]:
+    """An answer in Markdown: the question where there are several, the headline, the rest.
+
+    `settled` leaves out what was taken over from the recipe in hand, where that is said above.
+    """
     if titled:
         yield f"*{escape(masker.text(block.question, sender))}*"
         yield ""
-    yield f"**{escape(block.headline)}**"
-    yield ""
-    for line in (*block.lines, *block.figures):
+    if block.note:
+        yield escape(block.note)
+        yield ""
+    if block.headline:
+        yield f"**{escape(block.headline)}**"
+        yield ""
+    for line in (*said_lines(block, settled), *block.figures):
         yield f"- {escape(line)}"
     for line in block.cautions:
         yield f"- **{escape(line)}**"
     if block.sources:
         yield f"- Sources: {escape('; '.join(block.sources))}"
-    yield ""
+    if block.lines or block.figures or block.cautions or block.sources:
+        yield ""
+
+
+def said_lines(block: Block, settled: bool) -> tuple[str, ...]:
+    """The lines of an answer, without those that only repeat what is settled if asked."""
+    return tuple(line for line in block.lines if not (settled and line.startswith(TAKEN)))
 
 
 def escape(text: str) -> str:

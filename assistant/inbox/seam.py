@@ -100,6 +100,8 @@ class Seam:
         words = desk.corpus.lists.get("inbox-question-words")
         self.book = compile_classes([asks] if asks else [])[0]
         self.question_words = frozenset(words.words if words else ())
+        below = desk.corpus.lists.get("inbox-look-below")
+        self.below = tuple(below.words if below else ())
         links = desk.corpus.lists.get("inbox-links")
         backward = desk.corpus.lists.get("inbox-backward")
         self.backward = frozenset(backward.words if backward else ())
@@ -150,7 +152,7 @@ class Seam:
         kept: list[Answer] = []
         for answer in answers:
             lost = answer.verdict in {"unknown", "asks"} and not (answer.urgent or answer.medical)
-            if lost and answer.verdict == "unknown" and not self.asks(answer.question):
+            if answer.verdict == "unknown" and lost and self._remark(answer):
                 continue
             if any(
                 a.kind == answer.kind and a.headline == answer.headline for a in kept if not lost
@@ -161,6 +163,12 @@ class Seam:
                 continue
             kept.append(answer)
         return tuple(kept) or answers[:1]
+
+    def _remark(self, answer: Answer) -> bool:
+        """Whether a part of a message asks nothing, or only points at the mail sent on below."""
+        low = answer.question.lower()
+        named = any(m["type"] in _NAMING for m in answer.reading.get("words", ()))
+        return not self.asks(low) or (not named and any(mark in low for mark in self.below))
 
     def _points_back(self, answer: Answer) -> bool:
         """Whether the rest of a sentence names nothing and says "it" or "that" instead."""

@@ -9,7 +9,7 @@ from assistant.inbox.draft import MARK, Block
 from assistant.inbox.engine import Triage
 from assistant.inbox.mask import Masker
 from assistant.inbox.message import Item
-from assistant.inbox.replies import block_lines, escape
+from assistant.inbox.replies import block_lines, escape, said_lines
 
 _FIRST = ("act now", "clinician")
 _LAST = ("programme", "complaint", "idea", "thanks", "empty")
@@ -49,8 +49,10 @@ def topics(result: Triage, desk: Desk) -> list[tuple[str, list[Item]]]:
     return [(title, items) for title, items in (*made.items(), *late.items()) if items]
 
 
-def as_markdown(result: Triage, desk: Desk, masker: Masker, title: str) -> str:
-    """The sheet in Markdown."""
+def as_markdown(
+    result: Triage, desk: Desk, masker: Masker, title: str, settled: bool = False
+) -> str:
+    """The sheet in Markdown. `settled` says that its title names the recipe asked about."""
     members = result.members()
     out = [f"# {escape(title)}", "", f"{MARK}. {len(result.items)} messages.", ""]
     for topic, items in topics(result, desk):
@@ -64,7 +66,7 @@ def as_markdown(result: Triage, desk: Desk, masker: Masker, title: str) -> str:
                 out += [line, ""]
             blocks = draft.blocks if draft else ()
             for block in blocks:
-                out += block_lines(block, masker, item.message.sender, len(blocks) > 1)
+                out += block_lines(block, masker, item.message.sender, len(blocks) > 1, settled)
     return "\n".join(out).rstrip() + "\n"
 
 
@@ -72,7 +74,7 @@ def _people(group: list[Item], masker: Masker) -> str:
     names = []
     for item in group:
         who = masker.person(item.message.sender) or "somebody"
-        time = item.message.received[11:16] or item.message.received
+        time = item.message.received[11:16] or item.message.received[:5]
         names.append(f"{who} ({time})" if time else who)
     return ", ".join(dict.fromkeys(names))
 
@@ -86,7 +88,7 @@ _STYLE = (
 )
 
 
-def as_html(result: Triage, desk: Desk, masker: Masker, title: str) -> str:
+def as_html(result: Triage, desk: Desk, masker: Masker, title: str, settled: bool = False) -> str:
     """The sheet as one HTML page that needs nothing else."""
     members = result.members()
     out = [
@@ -104,17 +106,23 @@ def as_html(result: Triage, desk: Desk, masker: Masker, title: str) -> str:
             )
             draft = result.drafts.get(item.place)
             out += [f"<p>{html(line)}</p>" for line in (draft.opening if draft else ())]
-            out += [_html_block(b, masker, item) for b in (draft.blocks if draft else ())]
+            blocks = draft.blocks if draft else ()
+            out += [_html_block(b, masker, item, len(blocks) > 1, settled) for b in blocks]
             out.append("</section>")
     return "\n".join(out) + "</body></html>\n"
 
 
-def _html_block(block: Block, masker: Masker, item: Item) -> str:
-    lines = [f"<li>{html(line)}</li>" for line in (*block.lines, *block.figures)]
-    lines += [f'<li class="caution">{html(line)}</li>' for line in block.cautions]
-    sources = (
-        f'<p class="small">Sources: {html("; ".join(block.sources))}</p>' if block.sources else ""
-    )
+def _html_block(block: Block, masker: Masker, item: Item, titled: bool, settled: bool) -> str:
     question = html(masker.text(block.question, item.message.sender))
-    head = f'<p class="small">{question}</p><p><b>{html(block.headline)}</b></p>'
-    return f"{head}<ul>{''.join(lines)}</ul>{sources}"
+    made = f'<p class="small">{question}</p>' if titled else ""
+    if block.note:
+        made += f"<p>{html(block.note)}</p>"
+    if block.headline:
+        made += f"<p><b>{html(block.headline)}</b></p>"
+    lines = [f"<li>{html(line)}</li>" for line in (*said_lines(block, settled), *block.figures)]
+    lines += [f'<li class="caution">{html(line)}</li>' for line in block.cautions]
+    if lines:
+        made += f"<ul>{''.join(lines)}</ul>"
+    if block.sources:
+        made += f'<p class="small">Sources: {html("; ".join(block.sources))}</p>'
+    return made
