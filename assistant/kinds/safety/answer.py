@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import msgspec
 
@@ -26,6 +27,8 @@ ENOUGH = 0.6
 GENERAL = True
 
 
+# "Can I can it": the second "can" stands two words behind the first.
+_CAN_I_CAN = 2
 # So many words together name a rule for certain.
 _SURE = 3
 # A bare number beside "fridge" is its temperature in degrees F from here to there.
@@ -74,6 +77,9 @@ _SETTLED = (("reheat-words", "reheating-leftovers"), ("hold-words", "hot-holding
 def _by_words(reading: Reading, shelf: Shelf) -> Answer | None:
     """Reheating, holding and the refrigerator's setting, each known by a word."""
     safety = shelf.corpus.safety
+    places = [place for place, word in enumerate(reading.words) if word == "can"]
+    if any(b - a == _CAN_I_CAN for a, b in pairwise(places)) and "canning-at-home" in safety:
+        return tell(reading, [safety["canning-at-home"]], shelf)
     for words, ident in _SETTLED:
         if not shelf.says(reading, words) or ident not in safety:
             continue

@@ -62,7 +62,7 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     planned = "start" in roles and _is_plan(reading, roles["start"], corpus)
     start = _date(roles.get("start"), today, future=planned)
     said = []
-    age = _age(reading) or _night(reading, corpus) or _since_month(reading, corpus)
+    age = _age(reading)
     week = _work_week(reading)
     if week is not None:
         return Days(age=week)
@@ -70,6 +70,7 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     if start is None and age is not None and counted and _is_past(reading, corpus):
         start = today - datetime.timedelta(int(age.high * (7 if age.unit == "week" else 1)))
         said.append(f"Counted back from today: {_said(start)}.")
+    age = age or _on_day(reading) or _night(reading, corpus) or _since_month(reading, corpus)
     if start is None and weekend is not None:
         start = weekend
         said.append(f"The weekend is taken as its Saturday, {_said(start)}.")
@@ -156,6 +157,16 @@ def _night(reading: Reading, corpus: Corpus) -> Span | None:
     next_day = set(pairwise(words)) & {("next", "day"), ("next", "morning"), ("following", "day")}
     through = {"night", "evening"} & set(words) and {"morning", "lunch"} & set(words)
     return _NIGHT if before or through or next_day else None
+
+
+def _on_day(reading: Reading) -> Span | None:
+    """ "Chili on day six": six days after it was made, where no day is named."""
+    if reading.all("date"):
+        return None
+    for m in reading.all("number"):
+        if isinstance(m.value, Fraction) and reading.words[max(0, m.start - 1)] == "day":
+            return Span(m.value, m.value, "day")
+    return None
 
 
 def _weekend(reading: Reading) -> datetime.date | None:

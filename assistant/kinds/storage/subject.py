@@ -196,6 +196,9 @@ def _is_nearer(mention: Mention, start: int, end: int, reading: Reading, rule: S
 def _in_state(rule: StorageRule, reading: Reading, corpus: Corpus) -> StorageRule:
     """The rule of the same food in the state that the question names: cooked, opened, cut."""
     words = set(reading.words)
+    if rule.state == "raw":
+        # A "beef roast" is not roasted yet.
+        words -= {word for name in rule.names for word in name.split()}
     for state in ("unopened", "opened", "cooked", "raw", "cut"):
         listed = corpus.lists.get(f"state-{state}")
         if listed is None or not words & set(listed.words):

@@ -81,12 +81,12 @@ def meant(item: Ingredient, swaps: Sequence[Swap], shelf: Shelf) -> Swap | None:
     The record's own name must hold every word of one of the item's names, none of which it may
     say otherwise ("white" for "brown").
     """
-    short = min((_key(words(name)) for name in all_names(item)), key=len)
+    asked = [_key(words(name)) for name in all_names(item)]
     for swap in swaps:
         use = shelf.corpus.pantry[swap.use]
         for name in all_names(use):
             key = _key(words(name))
             # "Chicken" is no chicken broth: the last word says what a thing is.
-            if key and key[-1] == short[-1] and set(short) <= set(key):
+            if any(key[-1:] == own[-1:] and set(own) <= set(key) for own in asked):
                 return swap
     return None
