@@ -36,7 +36,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     """The oven's temperature or the burner's heat from the recipe's steps, else a note."""
     recipe = shelf.recipe(reading) or _by_verb(reading, shelf)
     tools = set(reading.ids("tool"))
-    asked_oven = "oven" in tools or shelf.says(reading, "oven-words")
+    asked_oven = "oven" in tools or any(
+        shelf.says(reading, words) for words in ("oven-words", "fan-words", "gas-words")
+    )
     if recipe is not None and shelf.says(reading, "rack-words"):
         rack = _rack(reading, recipe)
         if rack is not None:

@@ -57,7 +57,8 @@ def _two_names(reading: Reading, item: Ingredient) -> Answer | None:
     texts = list(dict.fromkeys(m.text.lower() for m in found))
     if len({m.start for m in found}) < 2 or len(texts) < 2:
         return None
-    headline = f"Yes: {texts[0]} and {texts[1]} are two names for the same thing."
+    same = f"{texts[0]} and {texts[1]} are two names for the same thing."
+    headline = f"Yes: {same}" if reading.has("same") else capital(same)
     return make(reading, "quoted", headline, (), (item.about,), (record_source(item),))
 
 

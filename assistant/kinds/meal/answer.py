@@ -43,6 +43,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _recipes_with(reading, shelf)
     nutrients = {ident: shelf.corpus.nutrients[ident] for ident in _TOLD}
     known = _named_energy(reading)
+    if recipe is None and known is not None and shelf.says(reading, "at-most-words"):
+        return _list_or_ask(reading, shelf)  # "a lunch under 350 calories" names no dish
     if recipe is None and known is None:
         return _list_or_ask(reading, shelf)
     dish, gaps = _dish(recipe, known, nutrients, shelf)

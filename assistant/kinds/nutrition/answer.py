@@ -12,7 +12,7 @@ from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.nutrition import alcohol, claiming, compare, contribution, food, levels, lookup
 from assistant.kinds.nutrition.change import find_change
 from assistant.kinds.nutrition.changed import of_change
-from assistant.kinds.nutrition.portions import one_serving, read_portion
+from assistant.kinds.nutrition.portions import counts_pieces, one_serving, read_portion
 from assistant.kinds.nutrition.serving import of_dish, wanted
 from assistant.kinds.shelf import Shelf, ask_which_recipe, make, number, same_kind
 from assistant.kinds.unknown import unknown
@@ -37,7 +37,11 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return compare.two_recipes(reading, two, nutrients, shelf)
     if not two and _ranks(reading, shelf):
         return compare.ranked(reading, nutrients[0], shelf)
-    other = _food(reading, recipe, nutrients, shelf)
+    meant = _as_nutrient(reading, recipe, shelf)
+    if recipe is not None and meant is not None:
+        return _of_recipe(reading, recipe, [meant], True, shelf)
+    of_pieces = recipe is not None and counts_pieces(reading, recipe)
+    other = None if of_pieces else _food(reading, recipe, nutrients, shelf)
     if other is not None:
         return other
     if recipe is None:
@@ -58,7 +62,7 @@ def _of_recipe(
     ):
         return contribution.of_all(reading, recipe, nutrients[0], shelf)
     present = [item for item in reading.foods if same_item(recipe.lines, item)]
-    if named and present:
+    if named and present and not counts_pieces(reading, recipe):
         return contribution.of_one(reading, recipe, present[0], nutrients[0], shelf)
     if shelf.says(reading, "claim-words"):
         return claiming.of_claims(reading, recipe, nutrients, named, shelf)
@@ -73,6 +77,19 @@ def _of_recipe(
         sodium = [shelf.corpus.nutrients["sodium"]]
         return levels.of_level(reading, recipe, one_serving(recipe), sodium, shelf)
     return of_dish(reading, recipe, part, nutrients, named, shelf)
+
+
+def _as_nutrient(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Nutrient | None:
+    """The nutrient that a food's name stands for where the dish in hand has no such food: "sugar?"
+    of overnight oats. The list "food-as-nutrient" pairs them by id."""
+    if recipe is None or len(reading.foods) != 1 or reading.all("amount"):
+        return None
+    food = reading.foods[0]
+    pairs = dict(pair.split() for pair in words_in(shelf, "food-as-nutrient"))
+    meant = pairs.get(food, "")
+    if same_item(recipe.lines, food) or set(reading.ids("nutrient")) - {meant}:
+        return None
+    return shelf.corpus.nutrients.get(meant)
 
 
 def _uncounted(reading: Reading, shelf: Shelf) -> Answer:

@@ -78,6 +78,11 @@ def _whole(reading: Reading, shelf: Shelf) -> str:
     return ""
 
 
+def counts_pieces(reading: Reading, recipe: Recipe) -> bool:
+    """Whether the question counts what a serving counts: "one apple", of baked apples."""
+    return _pieces(reading, recipe) is not None
+
+
 def pieces_named(reading: Reading, recipe: Recipe) -> Portion | None:
     """The share of the recipe that some of its pieces are: of a dozen muffins, 24 are two.
 
@@ -98,7 +103,7 @@ def _pieces(reading: Reading, recipe: Recipe) -> Portion | None:
     taken = take_amount(recipe.yields.measure)
     if taken is None or taken[0].unit or not taken[1]:
         return None
-    names = name_words(taken[1])
+    names = name_words(taken[1].partition(" and ")[0])
     if len(names) != 1 or taken[0].low != taken[0].high:
         return None
     plural, single = names[0], names[0].removesuffix("s")

@@ -281,8 +281,13 @@ def _courses(reading: Reading, shelf: Shelf) -> Iterator[_Found]:
 
 
 def _freezing(reading: Reading, shelf: Shelf) -> Iterator[_Found]:
+    foods = {m.start for m in reading.all("ingredient")}
     places = tuple(
-        p for m in reading.all("place") if m.id == "freezer" for p in range(m.start, m.end)
+        p
+        for m in reading.all("place")
+        # "Frozen shrimp" is the state of the shrimp, not of the dish.
+        if m.id == "freezer" and m.end not in foods
+        for p in range(m.start, m.end)
     )
     if places:
         yield Freezes(), places
