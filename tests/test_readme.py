@@ -7,6 +7,7 @@ import io
 import os
 import re
 import shlex
+import shutil
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,8 @@ def test_the_tour_is_what_the_program_prints(
     monkeypatch.setenv("COLUMNS", "80")
     # Commands that write a file write it there.
     monkeypatch.chdir(tmp_path)
+    for name in ("survey.csv", "chat.txt"):
+        shutil.copy(ROOT / "tests" / "inbox" / "data" / name, tmp_path)
     text = README.read_text(encoding="utf-8")
     made = _BLOCK.sub(lambda found: f"```console\n{_regenerated(found[1])}```", text)
     if os.environ.get(UPDATE):

@@ -11,7 +11,14 @@ from assistant.faces.triage import _say, add_reading, counted, sorted_inbox
 
 def add(commands: Any, corpus: Any) -> None:
     """Add the command to the command line; `corpus` adds the option for the corpus folder."""
-    parser = commands.add_parser("sheet", help="an answer sheet for a session's questions")
+    parser = commands.add_parser(
+        "sheet",
+        help="an answer sheet for a session's questions",
+        description=(
+            "Answer the questions left over from a session on one sheet: by topic, each with a "
+            "drafted answer, its figures, cautions and sources, and who asked. Nothing is sent."
+        ),
+    )
     add_reading(parser)
     parser.add_argument(
         "--out", metavar="FILE", required=True, help=".md or .html; nothing is sent"

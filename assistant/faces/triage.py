@@ -12,20 +12,47 @@ if TYPE_CHECKING:
     from assistant.desk import Desk
     from assistant.inbox.engine import Triage
     from assistant.inbox.mask import Masker
-    from assistant.inbox.message import Message
+    from assistant.inbox.message import Item, Message
     from assistant.inbox.sort import Settings
 
-_FIELDS = ("text", "id", "name", "date", "subject")
+_COLUMNS = {
+    "text": "where the words stand: a column's name, or its number from 1; may be repeated",
+    "id": "the message's own id",
+    "name": "who wrote",
+    "date": "when it came",
+    "subject": "its subject",
+}
+_FIELDS = tuple(_COLUMNS)
 _TABLE = 40
+_STATES = (
+    "The states: act now (somebody may be in danger), clinician (a health question, refer), ready "
+    "(every question answered), check (answered in part), write (nothing in the corpus answers), "
+    "programme (dates, recordings, recipe copies), complaint, idea, thanks, empty."
+)
 
 
 def add_reading(parser: argparse.ArgumentParser) -> None:
     """The options that say how messages are read; shared with `assistant sheet`."""
-    parser.add_argument("files", nargs="+", metavar="FILE", help="- reads standard input")
-    parser.add_argument("--recipe", metavar="ID", default="", help="where a message names none")
-    parser.add_argument("--servings", metavar="N", default="", help="for how many people")
-    parser.add_argument("--today", metavar="DATE", default="", help="where a message has no date")
-    parser.add_argument("--names", action="store_true", help="show names, addresses and numbers")
+    parser.add_argument(
+        "files",
+        nargs="+",
+        metavar="FILE",
+        help="CSV, JSON Lines, mbox, .eml, a chat's export or plain text; - reads standard input",
+    )
+    parser.add_argument(
+        "--recipe", metavar="ID", default="", help="the recipe asked about where none is named"
+    )
+    parser.add_argument(
+        "--servings", metavar="N", default="", help="the number of people where none is named"
+    )
+    parser.add_argument(
+        "--today", metavar="DATE", default="", help="the day of a message without a date"
+    )
+    parser.add_argument(
+        "--names",
+        action="store_true",
+        help="show names, addresses, phone and staff numbers, which are masked otherwise",
+    )
     reading = parser.add_argument_group("reading", "guessed where they are not given")
     reading.add_argument(
         "--input",
@@ -35,15 +62,19 @@ def add_reading(parser: argparse.ArgumentParser) -> None:
         help="what the files are",
     )
     reading.add_argument("--delimiter", metavar="CHAR", default="", help="of a CSV; tab for a tab")
-    reading.add_argument("--header", choices=("auto", "yes", "no"), default="auto")
+    reading.add_argument(
+        "--header",
+        choices=("auto", "yes", "no"),
+        default="auto",
+        help="whether the first row of a CSV names its columns",
+    )
     for field in _FIELDS:
         reading.add_argument(
             f"--{field}-column",
             metavar="NAME",
             action="append",
             default=[],
-            help="by its name or its number from 1"
-            + ("; may be repeated" if field == "text" else ""),
+            help=_COLUMNS[field],
         )
     reading.add_argument(
         "--split",
@@ -53,16 +84,46 @@ def add_reading(parser: argparse.ArgumentParser) -> None:
     )
     reading.add_argument("--date", metavar="DATE", default="", help="the day of a chat or a list")
     work = parser.add_argument_group("work")
-    work.add_argument("--jobs", metavar="N", type=int, default=0, help="processes; else as needed")
-    work.add_argument("--cluster", metavar="ADDRESS", default="", help="a Dask scheduler")
+    work.add_argument(
+        "--jobs",
+        metavar="N",
+        type=int,
+        default=0,
+        help="this many processes; otherwise one, and all processors from 20,000 messages on",
+    )
+    work.add_argument(
+        "--cluster",
+        metavar="ADDRESS",
+        default="",
+        help="the workers of a Dask scheduler, for example tcp://host:8786 (.[cluster])",
+    )
 
 
 def add(commands: Any, corpus: Any) -> None:
     """Add the command to the command line; `corpus` adds the option for the corpus folder."""
-    parser = commands.add_parser("triage", help="sort an inbox, draft the replies")
+    parser = commands.add_parser(
+        "triage",
+        help="sort an inbox, draft the replies",
+        description=(
+            "Sort messages by urgency, group those that ask the same, and draft the replies. "
+            "Nothing is sent, and nothing leaves this machine. A second run into the same folder "
+            "keeps your edits of the columns state and note of queue.csv."
+        ),
+        epilog=_STATES,
+    )
     add_reading(parser)
-    parser.add_argument("--out", metavar="DIR", default="", help="where queue.csv and the rest go")
-    parser.add_argument("--format", choices=("text", "json"), default="text")
+    parser.add_argument(
+        "--out",
+        metavar="DIR",
+        default="",
+        help="the folder for queue.csv, replies.md, digest.html and unanswered.txt",
+    )
+    parser.add_argument(
+        "--format",
+        choices=("text", "json"),
+        default="text",
+        help="json prints one object a message, in the order they came",
+    )
     corpus(parser)
     parser.set_defaults(run=run)
 
@@ -78,8 +139,11 @@ def run(args: argparse.Namespace) -> int:
     try:
         messages, result = sorted_inbox(args, desk)
         if args.format == "json":
+            from assistant.inbox.mask import masker
+
+            hide = masker(desk.corpus, result.items, args.names)
             for item in result.items:
-                sys.stdout.write(encoded(item) + "\n")
+                sys.stdout.write(encoded(item, hide) + "\n")
         if args.out:
             from assistant.inbox.write import write
 
@@ -151,8 +215,9 @@ def _options(args: argparse.Namespace, desk: Desk) -> Any:
     )
 
 
-def encoded(item: Any) -> str:
-    """One message as a line of JSON, in the order of the fields that are promised."""
+def encoded(item: Item, hide: Masker) -> str:
+    """One message as a line of JSON, in the order of the fields that are promised; `hide` masks
+    the words of its questions."""
     import msgspec
 
     made = {
@@ -162,7 +227,10 @@ def encoded(item: Any) -> str:
         "state": item.state,
         "kinds": list(item.kinds),
         "group": item.group,
-        "questions": [{"text": a.text, "kind": a.kind, "verdict": a.verdict} for a in item.asked],
+        "questions": [
+            {"text": hide.text(a.text, item.message.sender), "kind": a.kind, "verdict": a.verdict}
+            for a in item.asked
+        ],
         "urgent": item.urgent,
         "medical": item.medical,
     }

@@ -242,6 +242,22 @@ def test_json_lines_have_exactly_the_promised_fields(capsys: pytest.CaptureFixtu
     assert err.strip().splitlines()[-1] == "assistant: 30 messages in, 30 out"
 
 
+def test_json_masks_what_is_personal(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """The words of a question in the JSON are masked too, unless names are asked for."""
+    path = tmp_path / "m.csv"
+    path.write_text(
+        'name,comment\nOdile Marsh,"Odile here, 555-867-5309: can I freeze the minestrone?"\n'
+    )
+    command = ["triage", str(path), "--format", "json", "--corpus", str(CORPUS)]
+    assert run(command) == 0
+    told = capsys.readouterr().out
+    assert "minestrone" in told
+    assert "Odile" not in told
+    assert "867" not in told
+    assert run([*command, "--names"]) == 0
+    assert "Odile here, 555-867-5309" in capsys.readouterr().out
+
+
 def test_triage_without_a_place_says_what_to_do(capsys: pytest.CaptureFixture[str]) -> None:
     """Without --out there is one message and exit status 2."""
     assert run(["triage", str(DEMO[0])]) == 2
