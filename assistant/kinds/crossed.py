@@ -104,6 +104,9 @@ def _one_sided(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...
             return (m.text, after[0])
     if shelf.says(reading, "difference-certain"):
         cited = {source.id for source in answer.sources}
+        held = len(cited & set(shelf.corpus.pantry))
+        if len({m.text for m in foods}) == 1 and held > 1 and foods[0].id in cited:
+            return ()  # the other one was named by half: "red and brown lentils"
         if len({m.text for m in foods}) < 2 or not {m.id for m in foods} <= cited:
             return tuple(m.text for m in foods)
         if len({m.id for m in foods}) < 2 and _share_a_word(foods):

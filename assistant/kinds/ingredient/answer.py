@@ -18,6 +18,7 @@ from assistant.kinds.shelf import (
     number,
     record_source,
 )
+from assistant.kinds.swap.elided import completed
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.diets import allergens
 from assistant.kitchen.shopping import aisle_of
@@ -34,6 +35,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     named = reading.foods or (
         reading.ids("ingredient") if shelf.says(reading, "kind-words") else ()
     )
+    if shelf.says(reading, "difference-certain"):
+        # "Red and brown lentils": the first is named by half.
+        both = completed([m for m in reading.all("ingredient") if m.id in named], reading, shelf)
+        named = tuple(dict.fromkeys(m.id for m in both)) or named
     items = [item for ident in named if (item := shelf.item(ident))]
     if not items:
         found = best(reading, shelf, ("ingredient", "technique"))
