@@ -312,7 +312,9 @@ def _about_food(sentence: Sentence, waiting: float) -> bool:
     """
     if not sentence.asks:
         return False
-    rival = max((sentence.classes.get(name, 0.0) for name in _CLAIMING), default=0.0)
+    # A "badge" or a "pump" beside a dish does not send its question astray.
+    astray = {"notice"} if sentence.foods and sentence.cooking >= _SURE else set()
+    rival = max((sentence.classes.get(n, 0.0) for n in _CLAIMING if n not in astray), default=0.0)
     if sentence.classes.get("thanks", 0.0) >= _SURE and "?" not in sentence.text:
         return False
     fits = sentence.names or (sentence.cooking >= _SURE and not sentence.loose)
