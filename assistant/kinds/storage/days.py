@@ -87,7 +87,10 @@ def days(reading: Reading, corpus: Corpus) -> Days:
         said.append("Counted from the day it was thawed; days before it was frozen count too.")
     froze = _date(roles.get("freeze"), today, future=False)
     thawed = _date(roles.get("thaw"), today, future=False)
-    if froze is not None and thawed is None and start is None and age is None:
+    # "Can I freeze it on Friday" is still to come.
+    done = reading.has("froze", "frozen", "freezer") and not reading.has("freeze")
+    since = done and froze is not None and froze <= today and thawed is None
+    if froze is not None and since and start is None and age is None:
         # In the freezer since a day, and no word of when it was made.
         age, froze = _between(froze, today), None
     pauses: tuple[Pause, ...] = ()
