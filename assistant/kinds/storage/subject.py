@@ -43,6 +43,10 @@ def subject(reading: Reading, shelf: Shelf) -> Subject | None:
     found = [one for one in found if one.rule.id != ANY_LEFTOVERS] or found
     # "The vegetables for the fajitas" are vegetables.
     found = [one for one in found if one.recipe is None or not _is_purpose(reading)] or found
+    recipe = shelf.recipe(reading)
+    if recipe is not None and [one.rule.id for one in found] == [recipe.storage.rule]:
+        # "The soup", where the soup in hand is kept by the rule for soups.
+        return found[0] if found[0].recipe else of_recipe(recipe, shelf.corpus)
     if not found:
         return None
     dated = [one for one in found if one.rule.fridge]
