@@ -189,6 +189,29 @@ def test_chat_exports() -> None:
     ]
 
 
+LAYOUTS = {
+    "tab": "12:22:05\t From  Ana Ruiz  to  Everyone : can it freeze\n12:23\t Bo Lind:\tyum\n",
+    "text below": "12:22:05 From Ana Ruiz to All:\n\tcan it freeze\n12:23 From Bo Lind:\n\tyum\n",
+    "dash": "10/6/26, 12:22:05 PM - Ana Ruiz: can it freeze\n10/6/26, 12:23 PM - Bo Lind: yum\n",
+    "brackets": "[10/6/2026, 12:22:05 PM] Ana Ruiz: can it freeze\n[12:23] Bo Lind: yum\n",
+    "name first": "Ana Ruiz 12:22:05 PM\ncan it freeze\n\nBo Lind 12:23 PM\nyum\n",
+    "name, time in brackets": "Ana Ruiz  [12:22:05 PM]\ncan it freeze\nBo Lind  [12:23]\nyum\n",
+    "name, time before a colon": "Ana Ruiz (12:22:05): can it freeze\nBo Lind (12:23): yum\n",
+    "angles": "[12:22:05] <Ana Ruiz> can it freeze\n[12:23] <Bo Lind> yum\n",
+    "whole date": "2026-10-06 12:22:05 Ana Ruiz: can it freeze\n2026-10-06T12:23 Bo Lind: yum\n",
+}
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_chat_layouts(layout: str) -> None:
+    """However a meeting program saves its chat: two messages, who wrote them and when."""
+    made = of_bytes(LAYOUTS[layout].encode(), "chat.txt", date="2026-10-06")
+    assert [(m.received, m.sender, m.text) for m in made] == [
+        ("2026-10-06T12:22:05", "Ana Ruiz", "can it freeze"),
+        ("2026-10-06T12:23:00", "Bo Lind", "yum"),
+    ]
+
+
 def test_plain_text_lines_blocks_and_rules() -> None:
     """A message a line; between rules where there are any; between empty lines if asked."""
     assert len(of_bytes(b"one\n\ntwo\nthree\n")) == 3

@@ -70,7 +70,7 @@ def unreadable(source: str, reason: str, raw: str = "") -> Message:
 
 
 _US_DATE = re.compile(
-    r"(\d{1,2})/(\d{1,2})/(\d{4})(?:[ ,T]+(\d{1,2}):(\d{2})(?::(\d{2}))?\s*([ap]m)?)?\Z", re.I
+    r"(\d{1,2})/(\d{1,2})/(\d{4}|\d\d)(?:[ ,T]+(\d{1,2}):(\d{2})(?::(\d{2}))?\s*([ap]m)?)?\Z", re.I
 )
 
 
@@ -97,6 +97,7 @@ def _other(text: str) -> datetime.datetime | None:
     found = _US_DATE.match(text)
     if found:
         month, day, year, hour, minute, second, half = found.groups()
+        year = year if len(year) == 4 else f"20{year}"
         hours = int(hour or 0)
         if half:
             hours = hours % 12 + (12 if half.lower() == "pm" else 0)

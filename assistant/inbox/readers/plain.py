@@ -119,10 +119,14 @@ _TIME = (
     r"(?P<time>\d{1,2}:\d\d(?::\d\d)?(?:\s?[AaPp][Mm])?)"
 )
 _NAME = r"(?P<name>[^\s:\[\]][^:\n\t]{0,60}?)"
+_AM_PM = r"(?:(?P<day>\d{1,2}/\d{1,2}/\d{2,4}),? )?(?P<time>\d{1,2}:\d\d(?::\d\d)?\s?[AaPp][Mm])"
 _CHAT = (
+    re.compile(rf"\[?{_TIME}\]?\s*<(?P<name>[^<>]{{1,60}})>\s*(?P<text>.*)\Z"),
     re.compile(rf"\[?{_TIME}\]?[\s,–-]+(?:[Ff]rom\s+)?{_NAME}\s*(?::|\t)\s*(?P<text>.*)\Z"),
     re.compile(rf"{_NAME}\s*[\[(]{_TIME}[\])]\s*:?\s*(?P<text>.*)\Z"),
     re.compile(rf"{_NAME}\s{{2,}}{_TIME}\s*(?P<text>)\Z"),
+    # One space between name and time: only with AM or PM, and a name of at most four words.
+    re.compile(rf"(?P<name>[^\W\d_][^\s:]*(?: [^\s:]+){{0,3}}) {_AM_PM}\s*(?P<text>)\Z"),
 )
 _TO = re.compile(r"\s+[Tt]o\s+\S.{0,40}\Z")
 
