@@ -12,7 +12,7 @@ import msgspec
 from assistant.answer import Answer, Figure
 from assistant.desk import Desk
 from assistant.inbox.message import Item
-from assistant.inbox.seam import Seam
+from assistant.inbox.seam import LEFT, Seam
 from assistant.inbox.sort import Settings, context_of
 
 MARK = "DRAFT – read it through, complete it, send it yourself"
@@ -87,7 +87,11 @@ class Drafter:
             )
         made = block(answer)
         if answer.verdict != "unknown" or answer.urgent or answer.medical:
-            return made
+            left = [line for line in made.lines if line.startswith(LEFT)]
+            lines = tuple(line for line in made.lines if line not in left)
+            return msgspec.structs.replace(
+                made, lines=lines, note=" ".join(f"[{line}]" for line in left)
+            )
         told = [line for line in made.lines if not line.startswith(TAKEN)]
         note = " ".join((*self._said("write"), f"[{' '.join((made.headline, *told))}]"))
         return msgspec.structs.replace(

@@ -23,6 +23,8 @@ WINDOW, OVERLAP = 3_500, 500
 # urgent or medical are looked for in all of it.
 LONGEST_ASKED = 8_000
 _KEPT = 8_192
+# What stands before a part of a question that nothing was found for.
+LEFT = "Not answered by the recipes and notes at hand:"
 # Mentions that make a question one of its own; and how many words one that points back has at most.
 _NAMING = frozenset({
     "recipe", "ingredient", "nutrient", "diet", "place", "method", "tool", "servings", "amount",
@@ -79,7 +81,7 @@ def _with_rest(answer: Answer, rest: Answer) -> Answer:
         answer,
         question=f"{answer.question} {rest.question}",
         verdict=cast(Verdict, told),
-        lines=(*answer.lines, f"Not answered by the recipes and notes at hand: {rest.question}"),
+        lines=(*answer.lines, f"{LEFT} {rest.question}"),
     )
 
 
