@@ -224,7 +224,7 @@ class Desk:
             answer = self._answer(reading)
             if found.medical:
                 answer = care.refer(answer, found, self.shelf)
-        answer = cautions.attach(answer, reading, self.shelf)
+        answer = cautions.attach(answer, reading, self.shelf, found.perhaps)
         answer = msgspec.structs.replace(answer, question=question, why=why(reading, found))
         return answer, reading
 

@@ -2,29 +2,29 @@
 
     python scripts/train_kinds.py [--check]
 
-The texts are the wordings of every kind's wordings.yaml, the questions of every kind's examples.yaml,
-and the questions that the corpus's notes and safety rules say they answer. With --check nothing is
-written: the exit status says whether the model is the one learnt from the present texts.
+The texts are the wordings of every kind's wordings.yaml, the questions of every kind's
+examples.yaml, and the questions that the corpus's notes and safety rules say they answer. With
+--check nothing is written: the exit status says whether the model is the one learnt from the
+present texts.
 """
 
 from __future__ import annotations
 
 import argparse
 import datetime
-import hashlib
-import json
 import sys
-from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
+from learning import as_text, digest, fit  # noqa: E402
+
 from assistant.corpus.build import build  # noqa: E402
 from assistant.corpus.source import read_yaml  # noqa: E402
 from assistant.kinds.compile import FOLDER, kinds, wordings  # noqa: E402
-from assistant.question.model import FILE, features, load, pack  # noqa: E402
+from assistant.question.model import FILE, features, load  # noqa: E402
 from assistant.question.understand import (  # noqa: E402
     Context,
     food_places,
@@ -34,11 +34,13 @@ from assistant.retrieval.words import tokens  # noqa: E402
 from assistant.snapshot import open_snapshot  # noqa: E402
 
 STRENGTH = 1.0
+# What an ask of a note or rule counts, beside 1 for a wording: many, and nearly all of one kind.
+ASKS = 0.2
 FEWEST = 2
 
 
-def texts(corpus_folder: Path = ROOT / "corpus") -> list[tuple[str, str]]:
-    """(question, kind) pairs, each once, in order."""
+def texts(corpus_folder: Path = ROOT / "corpus") -> list[tuple[str, str, float]]:
+    """(question, kind, how much it counts), each once, in order."""
     known = {form.kind for form in kinds()}
     found = wordings()
     for path in sorted(FOLDER.glob("*/examples.yaml")):
@@ -47,16 +49,11 @@ def texts(corpus_folder: Path = ROOT / "corpus") -> list[tuple[str, str]]:
             found += [(str(t), data["kind"]) for t in (entry["ask"], *entry.get("also", ()))]
         found += [(str(e["ask"]), e["kind"]) for e in data.get("never") or () if "kind" in e]
     corpus = build(corpus_folder)
-    for note in corpus.notes.values():
-        found += [(ask, note.kinds[0]) for ask in note.asks if note.kinds]
-    for rule in corpus.safety.values():
-        found += [(ask, rule.kinds[0]) for ask in rule.asks if rule.kinds]
-    return sorted({pair for pair in found if pair[1] in known})
-
-
-def digest(pairs: list[tuple[str, str]]) -> str:
-    """What tells one set of texts from another."""
-    return hashlib.blake2b(json.dumps(pairs).encode(), digest_size=8).hexdigest()
+    asks = {(ask, n.kinds[0]) for n in corpus.notes.values() if n.kinds for ask in n.asks}
+    asks |= {(ask, r.kinds[0]) for r in corpus.safety.values() if r.kinds for ask in r.asks}
+    own = {pair for pair in found if pair[1] in known}
+    whole = [(*pair, 1.0) for pair in own] + [(*p, ASKS) for p in asks - own if p[1] in known]
+    return sorted(whole)
 
 
 def rows_of(questions: Sequence[str], corpus_folder: Path = ROOT / "corpus") -> list[list[str]]:
@@ -70,29 +67,12 @@ def rows_of(questions: Sequence[str], corpus_folder: Path = ROOT / "corpus") -> 
     return made
 
 
-def learn(pairs: list[tuple[str, str]]) -> str:
+def learn(given: Sequence[tuple[str, str, float]]) -> str:
     """The model as JSON text, the same for the same texts."""
-    import numpy
-    from scipy.sparse import csr_matrix
-    from sklearn.linear_model import LogisticRegression
-
-    rows = rows_of([text for text, _ in pairs])
-    counts = Counter(feature for row in rows for feature in row)
-    names = sorted(name for name, count in counts.items() if count >= FEWEST)
-    place = {name: i for i, name in enumerate(names)}
-    cells = [(r, place[name]) for r, row in enumerate(rows) for name in row if name in place]
-    ones = numpy.ones(len(cells))
-    table = csr_matrix((ones, tuple(zip(*cells, strict=True))), shape=(len(rows), len(names)))
-    fitted = LogisticRegression(C=STRENGTH, solver="newton-cg", max_iter=500)
-    fitted.fit(table, [kind for _, kind in pairs])
-    model = {
-        "kinds": [str(kind) for kind in fitted.classes_],
-        "bias": [round(float(b), 2) for b in fitted.intercept_],
-        "digest": digest(pairs),
-        "features": "\n".join(names),
-        "weights": pack(fitted.coef_.T.tolist()),
-    }
-    return json.dumps(model, indent=0) + "\n"
+    rows = rows_of([text for text, _, _ in given])
+    kinds_, weights = [kind for _, kind, _ in given], [weight for _, _, weight in given]
+    fitted, names = fit(rows, kinds_, STRENGTH, FEWEST, weights)
+    return as_text(fitted, names, digest([(text, kind) for text, kind, _ in given]))
 
 
 def main() -> int:
@@ -102,7 +82,7 @@ def main() -> int:
     given = parser.parse_args()
     pairs = texts()
     if given.check:
-        fresh = FILE.is_file() and load().digest == digest(pairs)
+        fresh = FILE.is_file() and load().digest == digest([pair[:2] for pair in pairs])
         print("up to date" if fresh else "the examples have changed: run scripts/train_kinds.py")
         return 0 if fresh else 1
     FILE.write_text(learn(pairs), encoding="utf-8")

@@ -11,6 +11,7 @@ from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.corpus.records import Programme
 from assistant.corpus.rules import CarePhrases, CareRule
+from assistant.kinds import alarm
 from assistant.kinds.shelf import Shelf, make, record_source, reference_source, unique
 from assistant.kinds.stretch import longest, spoken
 from assistant.question.cues import (
@@ -31,6 +32,8 @@ from assistant.retrieval.words import tokens
 UNLESS = "unless:"
 ALONG = "along:"
 SIGN = "sign:"
+# The rule by which a message that no other rule calls urgent, but that sounds so, is answered.
+SOUNDS_URGENT = "sounds-urgent"
 # Signs stand together within this many sentences running.
 WINDOW = 3
 _STRETCH = re.compile(r"(\d+) (hour|day)s?")
@@ -44,10 +47,25 @@ _END = re.compile(
 LONGEST_MESSAGE = 20_000
 
 
+class Heard(msgspec.Struct, frozen=True):
+    """One sentence of a message: its words, whether it asks, the signs in it with their words, the
+    rules it sets off with cue and words, and the rules that it goes along with."""
+
+    words: tuple[str, ...]
+    asks: bool
+    signs: dict[str, str]
+    hits: dict[str, tuple[str, str]]
+    along: frozenset[str]
+
+
 class Found(msgspec.Struct, frozen=True):
-    """The rules that apply, strongest first, each with the cue and the words that set it off."""
+    """The rules that apply, strongest first, each with the cue and the words that set it off.
+
+    `perhaps` says that no rule makes it urgent, but that it may be.
+    """
 
     rules: tuple[tuple[CareRule, str, str], ...] = ()
+    perhaps: bool = False
 
     @property
     def urgent(self) -> bool:
@@ -128,47 +146,79 @@ def find(reading: Reading, book: Book, corpus: Corpus) -> Found:
     return find_in(reading.text, book, corpus)
 
 
-def find_in(message: str, book: Book, corpus: Corpus) -> Found:
+def find_in(message: str, book: Book, corpus: Corpus, ear: bool = True) -> Found:
     """The care rules that apply to a whole message of one or many sentences.
 
     Parameters: the text as it was written (line breaks may stand in it; read to 20,000
     characters), the compiled rules, the corpus. A cue is read within one sentence, what must stand
     `along` with it in any. A rule is disarmed by an `unless` pattern only where that pattern covers
     words that set the rule off: "sick of cooking" excuses itself, not a second "sick" further on.
+    Without `ear` only the rules are asked, not the second ear (see alarm.py).
     """
-    hits: dict[str, tuple[str, str]] = {}
-    along: set[str] = set()
-    read: list[tuple[tuple[str, ...], dict[str, str]]] = []
-    for sentence in sentences(message[:LONGEST_MESSAGE]):
-        signs: dict[str, str] = {}
-        _read(sentence, book, hits, along, signs)
-        read.append((sentence, signs))
-    found = _together(read, corpus)
+    heard = hear_all(message, book)
+    found = _together(heard, corpus)
     told = {rule.id for rule, _, _ in found}
+    along = {ident for one in heard for ident in one.along}
+    hits = {ident: hit for one in reversed(heard) for ident, hit in one.hits.items()}
     for ident, (pattern, words) in hits.items():
         rule = corpus.care.get(ident)
         if rule is not None and ident not in told and (not rule.along or ident in along):
             found.append((rule, pattern, words))
-    return Found(tuple(sorted(found, key=lambda f: (-f[0].rank, f[0].id))))
+    perhaps = False
+    if ear and not any(rule.level == "urgent" for rule, _, _ in found):
+        sounds, perhaps = _second_ear(heard, corpus)
+        found += sounds
+    return Found(tuple(sorted(found, key=lambda f: (-f[0].rank, f[0].id))), perhaps)
+
+
+def _second_ear(
+    heard: Sequence[Heard], corpus: Corpus
+) -> tuple[list[tuple[CareRule, str, str]], bool]:
+    """The rule for messages that only sound urgent, where a sentence does; and whether one may."""
+    model = alarm.load()
+    rule = corpus.care.get(SOUNDS_URGENT)
+    every = [(alarm.odds(model, signs), signs) for one in heard if (signs := signs_of([one]))]
+    if rule is None or not every:
+        return [], False
+    odds, signs = max(every)
+    if odds < alarm.URGENT:
+        return [], odds >= alarm.PERHAPS
+    return [(rule, "learned", ", ".join(alarm.loudest(model, signs)))], False
+
+
+def signs_of(heard: Sequence[Heard]) -> list[str]:
+    """What the second ear hears in some sentences."""
+    words = tuple(word for one in heard for word in one.words)
+    told = sorted({sign for one in heard for sign in one.signs})
+    rules = sorted({ident for one in heard for ident in one.hits})
+    return alarm.signs(words, told, rules, any(one.asks for one in heard))
+
+
+def hear_all(message: str, book: Book) -> list[Heard]:
+    """What each sentence of a message tells."""
+    return [hear(words, asks, book) for words, asks in _cut(message[:LONGEST_MESSAGE])]
 
 
 def sentences(message: str) -> list[tuple[str, ...]]:
     """The words of each sentence of a message."""
-    cut = (tuple(token.text for token in tokens(part)) for part in _END.split(message))
-    return [words for words in cut if words]
+    return [words for words, _ in _cut(message)]
 
 
-def _together(
-    read: Sequence[tuple[tuple[str, ...], dict[str, str]]], corpus: Corpus
-) -> list[tuple[CareRule, str, str]]:
+def _cut(message: str) -> list[tuple[tuple[str, ...], bool]]:
+    """The words of each sentence, and whether a question mark stands in it."""
+    cut = ((tuple(t.text for t in tokens(part)), "?" in part) for part in _END.split(message))
+    return [(words, asks) for words, asks in cut if words]
+
+
+def _together(heard: Sequence[Heard], corpus: Corpus) -> list[tuple[CareRule, str, str]]:
     """The rules one of whose `together` entries holds in some sentences running."""
-    windows = []
-    for first in range(len(read)):
+    joined = []
+    for first in range(len(heard)):
         words: tuple[str, ...] = ()
         signs: dict[str, str] = {}
-        for sentence, own in read[first : first + WINDOW]:
-            words, signs = words + sentence, own | signs
-            windows.append((words, signs))
+        for one in heard[first : first + WINDOW]:
+            words, signs = words + one.words, one.signs | signs
+            joined.append((words, signs))
     found = []
     say = spoken(corpus.lists)
     for rule in corpus.care.values():
@@ -176,7 +226,7 @@ def _together(
             (
                 (" + ".join(entry.all), " / ".join(signs[name] for name in entry.all))
                 for entry in rule.together
-                for words, signs in windows
+                for words, signs in joined
                 if all(name in signs for name in entry.all)
                 and not any(name in signs for name in entry.without)
                 and (not entry.longer_than or longest(words, say) > _hours(entry.longer_than))
@@ -194,17 +244,11 @@ def _hours(text: str) -> float:
     return 0.0 if read is None else float(read[1]) * (24 if read[2] == "day" else 1)
 
 
-def _read(
-    words: tuple[str, ...],
-    book: Book,
-    hits: dict[str, tuple[str, str]],
-    along: set[str],
-    signs: dict[str, str],
-) -> None:
-    """Add what one sentence sets off to `hits` (rule id: pattern, words), `along` (rule ids) and
-    `signs` (group of phrases: words)."""
+def hear(words: tuple[str, ...], asks: bool, book: Book) -> Heard:
+    """What one sentence tells: the signs in it, the rules it sets off and is not excused from."""
     text = make_text(words, ())
     every = find_cues(book, text)
+    signs: dict[str, str] = {}
     for cue, start, end in every:
         if cue.kind.startswith(SIGN):
             signs.setdefault(cue.kind.removeprefix(SIGN), " ".join(words[start:end]))
@@ -213,6 +257,8 @@ def _read(
     for cue in found:
         if cue.kind.startswith(UNLESS):
             excused.setdefault(cue.kind.removeprefix(UNLESS), []).extend(matches(cue, text))
+    hits: dict[str, tuple[str, str]] = {}
+    along: set[str] = set()
     for cue in found:
         if cue.kind.startswith(UNLESS):
             continue
@@ -224,6 +270,7 @@ def _read(
                 s < end and start < e for s, e in excused.get(cue.kind, ())
             ):
                 hits[cue.kind] = (cue.pattern, " ".join(words[start:end]))
+    return Heard(words, asks, signs, hits, frozenset(along))
 
 
 # ---------------------------------------------------------------------------------------- answers

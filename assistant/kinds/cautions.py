@@ -9,12 +9,19 @@ from assistant.corpus.rules import CautionRule
 from assistant.kinds.shelf import Shelf
 from assistant.question.reading import Reading
 
+# What `kinds` of a caution says that is attached to any answer to a message that may be urgent.
+PERHAPS_URGENT = "perhaps-urgent"
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
 
-def attach(answer: Answer, reading: Reading, shelf: Shelf) -> Answer:
-    """The answer with every caution whose rule applies, the gravest first."""
+def attach(answer: Answer, reading: Reading, shelf: Shelf, perhaps: bool = False) -> Answer:
+    """The answer with every caution whose rule applies, the gravest first.
+
+    `perhaps` says that the message may be urgent, though no rule says so.
+    """
     in_play = _Play(answer, reading, shelf)
+    if perhaps:
+        in_play.kinds.add(PERHAPS_URGENT)
     rules = [rule for rule in shelf.corpus.cautions.values() if in_play.applies(rule)]
     rules.sort(key=lambda rule: (_ORDER[rule.level], rule.id))
     have = {caution.id for caution in answer.cautions}
@@ -56,7 +63,8 @@ class _Play:
             self.rules |= {recipe.storage.rule} if recipe else set()
 
     def applies(self, rule: CautionRule) -> bool:
-        if self.verdict in {"asks", "unknown"} and "medical" not in rule.kinds:
+        always = {"medical", PERHAPS_URGENT} & set(rule.kinds)
+        if self.verdict in {"asks", "unknown"} and not always:
             return False
         if not self.kinds & set(rule.kinds) or (self.urgent and rule.level == "note"):
             return False

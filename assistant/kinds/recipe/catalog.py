@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import msgspec
 
-from assistant.answer import Answer, Figure, Source
+from assistant.answer import Answer, Figure, Source, Verdict
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.nutrition.figures import figure, portion
@@ -89,9 +89,10 @@ def answer_catalog(reading: Reading, wanted: Sequence[Condition], shelf: Shelf) 
     for diet in diets:
         sources += [record_source(diet), *(reference_source(shelf, s) for s in diet.sources)]
     computed = not all(isinstance(one, Food | Course | Freezes) for one in wanted)
+    verdict: Verdict = "computed" if computed else "quoted" if fitting else "unknown"
     made = make(
         reading,
-        "computed" if computed else "quoted",
+        verdict,
         _headline([row.recipe for row in fitting], looked_for, len(recipes)),
         _figures(fitting),
         lines,
