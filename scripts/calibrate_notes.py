@@ -71,9 +71,8 @@ def signs_for(desk: Desk, text: str) -> list[tuple[Signs, str]]:
 def fitted(ours: list[Signs], theirs: list[Signs], passing: float) -> tuple[list[float], float]:
     """Weights of a logistic regression, `ours` against `theirs`, and the base that lets so many of
     `theirs` pass."""
-    from sklearn.linear_model import LogisticRegression
-
     import numpy
+    from sklearn.linear_model import LogisticRegression
 
     rows = numpy.array(
         [[float(getattr(signs, name)) for name in NAMES] for signs in (*ours, *theirs)]

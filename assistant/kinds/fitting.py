@@ -15,6 +15,7 @@ import msgspec
 from assistant.answer import Answer
 from assistant.kinds.crossed import listed
 from assistant.kinds.quote import asked_words, likeness, quoted
+from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import Shelf
 from assistant.question.reading import Reading
 from assistant.retrieval.index import Passage, coverage
@@ -42,7 +43,7 @@ class Signs(msgspec.Struct, frozen=True):
 
 
 WEIGHTS = (5.24, -3.35, -1.19, 0.99, 1.11, 2.23)
-BASE = -7.70
+BASE = -7.50
 # What it adds that the programme's own audience asks: it asks about what it has seen cooked.
 HOME = 1.5
 # A fit above which a note answers better than asking back does.
@@ -62,7 +63,9 @@ def answer_from_notes(reading: Reading, shelf: Shelf, above: float = 0.0) -> Ans
         return None
     passage = found[1]
     kind = reading.kind if reading.kind in passage.kinds else passage.kinds[0]
-    return quoted(msgspec.structs.replace(reading, kind=kind), shelf, passage)
+    asked = msgspec.structs.replace(reading, kind=kind)
+    rule = shelf.corpus.safety.get(passage.record)
+    return quoted(asked, shelf, passage) if rule is None else tell(asked, [rule], shelf)
 
 
 def _is_at_home(reading: Reading, shelf: Shelf) -> bool:
@@ -83,7 +86,20 @@ def fits(reading: Reading, shelf: Shelf) -> list[tuple[Signs, Passage]]:
     words = asked_words(reading.words, shelf)
     found = [(hit, shelf.passage(hit.passage)) for hit in shelf.index.search(words, k=_PASSAGES)]
     told = [(hit, p) for hit, p in found if p.source in {"note", "safety"}][:_MOST]
-    return [(signs_of(reading, words, p, shelf), p) for hit, p in told if coverage(hit) >= _LEAST]
+    foods = {word for m in reading.all("ingredient") for word in m.text.split()}
+    doing = [word for word in words if word not in foods]
+    return [
+        (signs_of(reading, words, p, shelf), p)
+        for hit, p in told
+        if coverage(hit) >= _LEAST and _is_about(doing, p)
+    ]
+
+
+def _is_about(doing: Sequence[str], passage: Passage) -> bool:
+    """Whether a passage is asked for by more than a food's name: cutting a mango is not ripening
+    one. `doing` are the question's words that name no food; where there are none, the food does."""
+    own = _stems(passage.title, *passage.asks)
+    return not doing or any(stem(word) in own for word in doing)
 
 
 def signs_of(reading: Reading, words: Sequence[str], passage: Passage, shelf: Shelf) -> Signs:
@@ -94,8 +110,12 @@ def signs_of(reading: Reading, words: Sequence[str], passage: Passage, shelf: Sh
     telling = [w for w in words if w not in plain and w.isalpha() and len(w) > 1]
     missed = [word for word in telling if stem(word) not in held]
     foods = (_stems(m.text) for m in reading.all("ingredient"))
+    asks = passage.asks
+    if shelf.says(reading, "why-words"):
+        # What is done about a thing does not say why it is so.
+        asks = tuple(ask for ask in asks if set(ask.lower().split()) & listed(shelf, "why-words"))
     return Signs(
-        near=likeness(reading, words, passage, shelf),
+        near=likeness(reading, words, msgspec.structs.replace(passage, asks=asks), shelf),
         missed=len(missed) / max(len(telling), 1),
         outside=sum(stem(word) not in held for word in reading.outside),
         kind=reading.kind in passage.kinds,

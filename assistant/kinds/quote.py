@@ -112,7 +112,8 @@ def _is_about(reading: Reading, hit: Hit, passage: Passage, shelf: Shelf) -> boo
 
 def quoted(reading: Reading, shelf: Shelf, passage: Passage) -> Answer:
     """A passage as an answer: its first fitting sentence aloud, the rest below."""
-    text = excerpt(passage.text, reading.words, limit=420)
+    # A note's first sentence is its answer.
+    text = excerpt(passage.text, reading.words, limit=420, first=passage.source == "note")
     headline, rest = _split(text)
     sources = [Source(id=passage.record, title=passage.title, where=passage.where)]
     sources += [reference_source(shelf, ident) for ident in _cited(passage, shelf)]

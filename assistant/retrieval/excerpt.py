@@ -108,11 +108,11 @@ def _keys(words: Iterable[str]) -> set[str]:
     return {stem(token.text) for word in words for token in tokens(word) if token.text not in stop}
 
 
-def excerpt(text: str, words: Sequence[str], limit: int = 320) -> str:
+def excerpt(text: str, words: Sequence[str], limit: int = 320, first: bool = False) -> str:
     """One to three whole sentences of a Markdown `text` that say most about `words`.
 
-    The text's first sentence leads when it holds one of the words, otherwise the sentence that
-    holds most of them (the earlier of equals); others join, in the order of the text, while each
+    The text's first sentence leads when it holds one of the words or `first` says that it must,
+    otherwise the sentence that holds most of them (the earlier of equals); others join, in the order of the text, while each
     adds a word and all fit into `limit` characters. Left-out sentences between are marked "…".
     With no word in the text the first sentence comes back. A sentence is never cut: one that is
     longer than `limit` comes alone and whole, since half a safety rule says something else.
@@ -123,7 +123,7 @@ def excerpt(text: str, words: Sequence[str], limit: int = 320) -> str:
         return ""
     asked = _keys(words)
     held = [_keys([sentence]) & asked for sentence in all_sentences]
-    lead = 0 if held[0] else max(range(len(held)), key=lambda n: (len(held[n]), -n))
+    lead = 0 if held[0] or first else max(range(len(held)), key=lambda n: (len(held[n]), -n))
     chosen = [lead]
     seen = set(held[lead])
     while len(chosen) < MOST_SENTENCES:

@@ -287,8 +287,9 @@ def _none(
 def _recipes_with(reading: Reading, shelf: Shelf) -> Answer:
     """ "What to do with kale?": the recipes that use one of the foods named."""
     from assistant.kinds.recipe.catalog import answer_catalog
-    from assistant.kinds.recipe.conditions import Food
+    from assistant.kinds.recipe.conditions import Food, conditions
 
-    named = {m.text: m.id for m in reading.all("ingredient") if m.id in reading.foods}
-    foods = Food(tuple((text, (ident,)) for text, ident in named.items()), wanted=True)
-    return answer_catalog(reading, (foods,), shelf)
+    looked_for = conditions(reading, shelf, certain=True)
+    if not looked_for or not any(isinstance(one, Food) for one in looked_for):
+        return unknown(reading, shelf)
+    return answer_catalog(reading, looked_for, shelf)

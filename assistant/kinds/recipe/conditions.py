@@ -99,7 +99,7 @@ def conditions(
     covered = {place for _, places in found for place in places}
     # For how many it is changes no list.
     covered |= {p for m in reading.all("servings") for p in range(m.start, m.end)}
-    plain = listed(shelf, "catalog-words") | listed(shelf, "recipe-nouns") | stop_words()
+    plain = _plain(shelf)
     if any(p not in covered and word not in plain for p, word in enumerate(words)):
         return None
     made = tuple(condition for condition, _ in found)
@@ -112,6 +112,12 @@ def conditions(
     if extreme and all(isinstance(c, Order) for c in made) and reading.kind == "nutrition":
         return None
     return made
+
+
+def _plain(shelf: Shelf) -> frozenset[str]:
+    """The words that only fill a question for a list of recipes."""
+    names = ("catalog-words", "recipe-nouns", "single-nouns", "vague-nouns")
+    return stop_words().union(*(listed(shelf, name) for name in names))
 
 
 def _is_beside(reading: Reading, shelf: Shelf) -> bool:
@@ -129,9 +135,19 @@ _Found = tuple[Condition, tuple[int, ...]]
 
 
 def _asks_for_recipes(reading: Reading, shelf: Shelf) -> bool:
+    """Whether recipes are asked for at large, not one of them: "any dish with tofu", but not "in a
+    dish"; "anything with tofu", but not "anything I can use for tofu"."""
     words = set(reading.words)
-    making = {"what", "with"} <= words and words & listed(shelf, "make-with-words")
-    return bool(words & listed(shelf, "recipe-nouns") or making)
+    if words & listed(shelf, "recipe-nouns"):
+        return True
+    if {"what", "with"} <= words and words & listed(shelf, "make-with-words"):
+        return True
+    if words & listed(shelf, "vague-nouns"):
+        names = ("catalog-resets", "catalog-negators", "at-most-words", "quick-words")
+        return any(words & listed(shelf, name) for name in names)
+    single, any_ = listed(shelf, "single-nouns"), listed(shelf, "any-words")
+    pairs = zip(reading.words, reading.words[1:], strict=False)
+    return any(before in any_ and word in single for before, word in pairs)
 
 
 def _names_one(reading: Reading) -> bool:
@@ -168,7 +184,7 @@ def _foods(reading: Reading, shelf: Shelf) -> Iterator[_Found]:
         same = dict.fromkeys(m.id for m in reading.all("ingredient") if m.start == mention.start)
         foods.append((mention.start, mention.end, mention.text, tuple(same)))
     known = _line_words(shelf)
-    plain = listed(shelf, "catalog-words") | listed(shelf, "recipe-nouns") | stop_words()
+    plain = _plain(shelf)
     for place, word in enumerate(reading.words):
         if place not in taken and word not in plain and singular(word) in known:
             foods.append((place, place + 1, word, ()))
