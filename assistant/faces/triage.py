@@ -250,6 +250,7 @@ def table(result: Triage, masker: Masker) -> str:
             words = f"(unreadable: {item.message.unreadable})"
         size = len(members[item.group])
         same = f" [x{size}]" if size > 1 else ""
+        words = f"MAY BE URGENT: {words}" if item.perhaps else words
         when = item.message.received[:10]
         who = masker.person(item.message.sender)[:14]
         lines.append(f"{item.state:<10} {when:<10} {who:<14} {words[:90]}{same}".rstrip())

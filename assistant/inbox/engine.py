@@ -42,11 +42,20 @@ class Triage(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def queue(self) -> list[Item]:
-        """The items by urgency, then by age; those without a date come last in their state."""
+        """The items by urgency, then by age; those without a date come last in their state.
+
+        What may be urgent, whatever its state, comes right after what is.
+        """
         order = {state: number for number, state in enumerate(STATES)}
         return sorted(
             self.items,
-            key=lambda i: (order[i.state], i.message.received == "", i.message.received, i.place),
+            key=lambda i: (
+                not i.urgent and not i.perhaps,
+                order[i.state],
+                i.message.received == "",
+                i.message.received,
+                i.place,
+            ),
         )
 
     def members(self) -> dict[int, list[Item]]:

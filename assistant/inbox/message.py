@@ -55,10 +55,10 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True):
 class Item(msgspec.Struct, frozen=True, kw_only=True):
     """A message, sorted. `words` are its new words, without quotes and signature.
 
-    `recipe` is the recipe in hand (`pinned` where its own words do not name one) and `because` says
-    where it was taken from; `terms` are what
-    grouping compares and `guard` what must agree; `group` is the place of the first message that
-    asks the same, counted from 1 (0: not grouped yet).
+    `perhaps` says that it may be urgent, though it was not sorted so. `recipe` is the recipe in
+    hand (`pinned` where its own words do not name one) and `because` says where it was taken from;
+    `terms` are what grouping compares and `guard` what must agree; `group` is the place of the
+    first message that asks the same, counted from 1 (0: not grouped yet).
     """
 
     place: int
@@ -67,6 +67,7 @@ class Item(msgspec.Struct, frozen=True, kw_only=True):
     state: State
     urgent: bool = False
     medical: bool = False
+    perhaps: bool = False
     rules: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
     asked: tuple[Asked, ...] = ()

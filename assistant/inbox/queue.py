@@ -71,6 +71,8 @@ def _row(item: Item, key: str, size: int, masker: Masker) -> Row:
     remarks = [*item.notes]
     if message.unreadable:
         remarks.insert(0, f"unreadable: {message.unreadable}")
+    if item.perhaps:
+        remarks.insert(0, "may be urgent: read it first")
     if item.recipe:
         remarks.append(f"about {item.recipe}, by {item.because}")
     return Row(

@@ -86,11 +86,13 @@ def _with_rest(answer: Answer, rest: Answer) -> Answer:
 
 
 class Care(msgspec.Struct, frozen=True):
-    """Whether a message is urgent or medical, and by which rules."""
+    """Whether a message is urgent or medical, and by which rules; `perhaps` where it only sounds
+    as if it might be urgent."""
 
     urgent: bool = False
     medical: bool = False
     rules: tuple[str, ...] = ()
+    perhaps: bool = False
 
 
 class Seam:
@@ -125,13 +127,14 @@ class Seam:
 
     def care(self, readings: list[Reading]) -> Care:
         """What the care rules find in a message, in any of its windows."""
-        urgent = medical = False
+        urgent = medical = perhaps = False
         rules: dict[str, None] = {}
         for reading in readings:
             found = self.desk.cared(reading)
             urgent, medical = urgent or found.urgent, medical or found.medical
+            perhaps = perhaps or found.perhaps
             rules.update(dict.fromkeys(rule.id for rule, _, _ in found.rules))
-        return Care(urgent, medical, tuple(rules))
+        return Care(urgent, medical, tuple(rules), perhaps and not urgent)
 
     def asks(self, text: str) -> bool:
         """Whether a text asks: a question mark, a question's first word, words that ask."""

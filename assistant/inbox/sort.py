@@ -149,6 +149,7 @@ class Sorter:
             state=state,
             urgent=urgent,
             medical=medical,
+            perhaps=found.perhaps and not urgent,
             rules=found.rules,
             kinds=kinds,
             asked=asked,

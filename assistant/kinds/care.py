@@ -167,7 +167,9 @@ def find_in(message: str, book: Book, corpus: Corpus, ear: bool = True) -> Found
     perhaps = False
     if ear and not any(rule.level == "urgent" for rule, _, _ in found):
         sounds, perhaps = _second_ear(heard, corpus)
-        found += sounds
+        # A medical message is sent to a clinician already; its words sound alarming by nature.
+        perhaps = perhaps or bool(sounds and found)
+        found = found or sounds
     return Found(tuple(sorted(found, key=lambda f: (-f[0].rank, f[0].id))), perhaps)
 
 

@@ -112,10 +112,11 @@ def excerpt(text: str, words: Sequence[str], limit: int = 320, first: bool = Fal
     """One to three whole sentences of a Markdown `text` that say most about `words`.
 
     The text's first sentence leads when it holds one of the words or `first` says that it must,
-    otherwise the sentence that holds most of them (the earlier of equals); others join, in the order of the text, while each
-    adds a word and all fit into `limit` characters. Left-out sentences between are marked "…".
-    With no word in the text the first sentence comes back. A sentence is never cut: one that is
-    longer than `limit` comes alone and whole, since half a safety rule says something else.
+    otherwise the sentence that holds most of them (the earlier of equals); others join, in the
+    order of the text, while each adds a word and all fit into `limit` characters. Left-out
+    sentences between are marked "…". With no word in the text the first sentence comes back. A
+    sentence is never cut: one that is longer than `limit` comes alone and whole, since half a
+    safety rule says something else.
     A text without prose gives "".
     """
     all_sentences = sentences(text)

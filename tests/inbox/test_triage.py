@@ -15,10 +15,12 @@ from hypothesis import strategies as st
 from inbox.reading import of_bytes, of_files, sorted_of
 
 from assistant.faces.cli import run
+from assistant.faces.triage import table
 from assistant.inbox.clean import make_marks, parts
 from assistant.inbox.engine import Jobs, Triage
-from assistant.inbox.mask import Masker
+from assistant.inbox.mask import Masker, masker
 from assistant.inbox.message import Message
+from assistant.inbox.queue import merge
 from assistant.inbox.readers.forms import InboxError
 from assistant.inbox.resume import neutral, plain
 from assistant.inbox.write import write
@@ -223,6 +225,22 @@ def test_a_second_run_keeps_the_users_edits(tmp_path: Path) -> None:
     kept = next(row for row in again if row["message"] == texts[0])
     assert (kept["state"], kept["note"]) == ("done", "'- answered by phone")
     assert len(again) == 3
+
+
+def test_what_may_be_urgent_is_read_right_after_what_is() -> None:
+    """A message that only sounds urgent keeps its state, comes before the rest, and says so."""
+    texts = [
+        "can you send me the recipe for the red lentil soup",
+        "my son is choking on a grape",
+        "can i still serve the potato salad that spent the game on the bleachers",
+    ]
+    messages = [Message(source=f"m{n}", text=text) for n, text in enumerate(texts)]
+    result = sorted_of(messages)
+    assert [item.message.source for item in result.queue] == ["m1", "m2", "m0"]
+    assert [item.perhaps for item in result.queue] == [False, True, False]
+    assert "MAY BE URGENT: can i" in table(result, masker(desk().corpus, result.items, False))
+    rows = merge(result, {}, masker(desk().corpus, result.items, False)).rows
+    assert rows[1].cells["remarks"].startswith("may be urgent: read it first")
 
 
 def test_a_file_that_is_no_queue_is_left_alone(tmp_path: Path) -> None:
