@@ -3,9 +3,10 @@
     python scripts/train_alarm.py [--check | --measure]
 
 The texts are the invented messages of assistant/kinds/alarm_*.yaml and, as harmless ones, the
-inbox's own examples and the kinds' example questions. With --check nothing is written: the exit status says whether the model is the one learnt from the present texts and signs. With
---measure nothing is written either: each tenth of the messages is judged by a model learnt from the
-other nine, and the share found at each threshold is printed, beside the rules alone.
+inbox's own examples and the kinds' example questions. With --check nothing is written: the exit
+status says whether the model is the one learnt from the present texts and signs. With --measure
+nothing is written either: each tenth of the messages is judged by a model learnt from the other
+nine, and the share found at each threshold is printed, beside the rules alone.
 """
 
 from __future__ import annotations

@@ -36,7 +36,8 @@ def test_signs_and_rules_are_heard_beside_the_words() -> None:
 
 def test_the_ear_only_adds() -> None:
     """A message that a rule calls urgent is urgent by that rule; the ear's own rule stays away."""
-    found = find_in("We all ate the rice that was out overnight", desk().snapshot.care, desk().corpus)
+    text = "We all ate the rice that was out overnight"
+    found = find_in(text, desk().snapshot.care, desk().corpus)
     assert found.urgent
     assert SOUNDS_URGENT not in [rule.id for rule, _, _ in found.rules]
     assert not found.perhaps
