@@ -34,6 +34,8 @@ ALONG = "along:"
 SIGN = "sign:"
 # The rule by which a message that no other rule calls urgent, but that sounds so, is answered.
 SOUNDS_URGENT = "sounds-urgent"
+# From this rank on a life is at stake, and nothing of the lesser rules is said.
+LIFE = 9
 # Signs stand together within this many sentences running.
 WINDOW = 3
 _STRETCH = re.compile(r"(\d+) (hour|day)s?")
@@ -281,6 +283,9 @@ def hear(words: tuple[str, ...], asks: bool, book: Book) -> Heard:
 def urgent_answer(reading: Reading, found: Found, shelf: Shelf) -> Answer:
     """What to do now, first. Nothing is computed."""
     urgent = [rule for rule, _, _ in found.rules if rule.level == "urgent"]
+    if urgent[0].rank >= LIFE:
+        # Sips of water are for an upset stomach, not for a throat that closes.
+        urgent = [rule for rule in urgent if rule.rank >= LIFE]
     programme = shelf.corpus.programme
     lines = [filled(line, programme) for rule in urgent for line in rule.lines]
     answer = make(
