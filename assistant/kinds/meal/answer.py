@@ -93,7 +93,9 @@ def _aim(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> tuple[Fractio
     """The energy to come to: what the question names for a recipe, else the programme's own."""
     goal = shelf.corpus.programme.meal_energy
     low, high = Fraction(goal.low), Fraction(goal.high)
-    named = _named_energy(reading) if recipe is not None else None
+    # "It's only 250 calories" tells of the dish; "make it a 500 calorie lunch" sets the aim.
+    aims = shelf.says(reading, "energy-aim-words") and not shelf.says(reading, "only-words")
+    named = _named_energy(reading) if recipe is not None and aims else None
     return (named - (high - low), named) if named is not None else (low, high)
 
 
