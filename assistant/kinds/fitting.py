@@ -70,9 +70,12 @@ def answer_from_notes(reading: Reading, shelf: Shelf, above: float = 0.0) -> Ans
 
 def _is_at_home(reading: Reading, shelf: Shelf) -> bool:
     """Whether somebody of the programme's own audience asks: a recipe is set beforehand, or the
-    cook is spoken to ("why did you press the tofu?")."""
+    cook is spoken to ("why did you press the tofu?"). One telling word says too little for that
+    to count: "how much per person?" is no question about dressing."""
     pinned = bool(reading.recipe) and not reading.all("recipe")
-    return pinned or shelf.says(reading, "audience-words")
+    text = f" {' '.join(reading.words)} "
+    spoken_to = any(f" {phrase} " in text for phrase in listed(shelf, "audience-phrases"))
+    return (pinned or spoken_to) and len(telling_words(reading, shelf)) > 1
 
 
 def best_note(reading: Reading, shelf: Shelf) -> tuple[float, Passage] | None:
@@ -87,7 +90,10 @@ def fits(reading: Reading, shelf: Shelf) -> list[tuple[Signs, Passage]]:
     found = [(hit, shelf.passage(hit.passage)) for hit in shelf.index.search(words, k=_PASSAGES)]
     told = [(hit, p) for hit, p in found if p.source in {"note", "safety"}][:_MOST]
     foods = {word for m in reading.all("ingredient") for word in m.text.split()}
-    doing = [word for word in words if word not in foods]
+    foods |= listed(shelf, "dish-nouns")
+    doing = [word for word in telling_words(reading, shelf) if word not in foods]
+    if not doing and not shelf.says(reading, "question-openers"):
+        return []  # "I love the soup" asks nothing
     return [
         (signs_of(reading, words, p, shelf), p)
         for hit, p in told
@@ -106,8 +112,7 @@ def signs_of(reading: Reading, words: Sequence[str], passage: Passage, shelf: Sh
     """The signs for one passage; `words` are the question's without those that only ask."""
     own = _stems(passage.title, *passage.asks, *passage.ingredients)
     held = own | _stems(passage.text)
-    plain = listed(shelf, "everyday-words") | listed(shelf, "filler-words") | stop_words()
-    telling = [w for w in words if w not in plain and w.isalpha() and len(w) > 1]
+    telling = [word for word in telling_words(reading, shelf) if word in words]
     missed = [word for word in telling if stem(word) not in held]
     foods = (_stems(m.text) for m in reading.all("ingredient"))
     asks = passage.asks
@@ -122,6 +127,13 @@ def signs_of(reading: Reading, words: Sequence[str], passage: Passage, shelf: Sh
         foods=all(food & own for food in foods),
         asks=shelf.says(reading, "asking-openers"),
     )
+
+
+def telling_words(reading: Reading, shelf: Shelf) -> list[str]:
+    """The words of a question that tell what it is about."""
+    plain = listed(shelf, "everyday-words") | listed(shelf, "filler-words") | stop_words()
+    plain |= shelf.asking_words
+    return [w for w in reading.words if w not in plain and w.isalpha() and len(w) > 1]
 
 
 def _stems(*texts: str) -> set[str]:
