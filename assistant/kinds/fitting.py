@@ -8,7 +8,7 @@ nearly all of which the notes do not answer; the script prints how many of each 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 import msgspec
 
@@ -90,22 +90,24 @@ def fits(reading: Reading, shelf: Shelf) -> list[tuple[Signs, Passage]]:
     found = [(hit, shelf.passage(hit.passage)) for hit in shelf.index.search(words, k=_PASSAGES)]
     told = [(hit, p) for hit, p in found if p.source in {"note", "safety"}][:_MOST]
     foods = {word for m in reading.all("ingredient") for word in m.text.split()}
-    foods |= listed(shelf, "dish-nouns")
-    doing = [word for word in telling_words(reading, shelf) if word not in foods]
+    dishes = listed(shelf, "dish-nouns")
+    doing = [word for word in telling_words(reading, shelf) if word not in foods | dishes]
     if not doing and not shelf.says(reading, "question-openers"):
         return []  # "I love the soup" asks nothing
     return [
         (signs_of(reading, words, p, shelf), p)
         for hit, p in told
-        if coverage(hit) >= _LEAST and _is_about(doing, p)
+        if coverage(hit) >= _LEAST and _is_about(doing, foods, p)
     ]
 
 
-def _is_about(doing: Sequence[str], passage: Passage) -> bool:
-    """Whether a passage is asked for by more than a food's name: cutting a mango is not ripening
-    one. `doing` are the question's words that name no food; where there are none, the food does."""
+def _is_about(doing: Sequence[str], foods: Collection[str], passage: Passage) -> bool:
+    """Whether a passage is asked for by more than one food's name: cutting a mango is not ripening
+    one. `doing` are the question's words that name no food; where there are none, the food does,
+    and two foods say as much as a food and what is done to it."""
     own = _stems(passage.title, *passage.asks)
-    return not doing or any(stem(word) in own for word in doing)
+    named = {stem(word) for word in foods} & own
+    return not doing or any(stem(word) in own for word in doing) or len(named) > 1
 
 
 def signs_of(reading: Reading, words: Sequence[str], passage: Passage, shelf: Shelf) -> Signs:

@@ -1,4 +1,4 @@
-"""Notes that answer what no kind could work out: the sum, what it lets through, what it does not."""
+"""Notes that answer what no kind could work out: the sum, what passes and what does not."""
 
 from __future__ import annotations
 
