@@ -25,9 +25,7 @@ URGENT = 2.6
 PERHAPS = 0.5
 
 
-def signs(
-    words: Sequence[str], told: Iterable[str], rules: Iterable[str], asks: bool
-) -> list[str]:
+def signs(words: Sequence[str], told: Iterable[str], rules: Iterable[str], asks: bool) -> list[str]:
     """What the model hears of some sentences: the words and pairs, the signs and rules found."""
     made = [*features(words), *(f"sign {sign}" for sign in told)]
     made += [f"rule {rule}" for rule in rules]

@@ -20,7 +20,7 @@ _FORMED = {"storage", "ingredient", "swap"}
 def crossed(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     """The words that make the food named another one, or the question another one; none if not."""
     found = (
-        _side_by_side(reading)
+        _side_by_side(reading, shelf)
         or _only_heat(reading, answer, shelf)
         or _other_form(reading, answer, shelf)
     )
@@ -72,8 +72,11 @@ def _other_form(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ..
     return ()
 
 
-def _side_by_side(reading: Reading) -> tuple[str, ...]:
-    """Two foods with nothing between them, which make one that is neither: "sugar syrup"."""
+def _side_by_side(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
+    """Two foods with nothing between them, which make one that is neither: "sugar syrup". The
+    chicken of the fajitas is no third thing."""
+    recipe = shelf.recipe(reading)
+    own = {line.item for line in recipe.lines} if recipe is not None else set()
     found = tokens(reading.text)
     if len(found) != len(reading.words):
         return ()
@@ -81,6 +84,8 @@ def _side_by_side(reading: Reading) -> tuple[str, ...]:
     foods = sorted((*reading.all("ingredient"), *short), key=lambda m: m.start)
     for first, second in pairwise(foods):
         between = reading.text[found[first.end - 1].end : found[second.start].start]
+        if first.type == "recipe" and first.id == reading.recipe and second.id in own:
+            continue
         if first.end == second.start and first.id != second.id and not between.strip(" -"):
             return (first.text, second.text)
     return ()
@@ -105,7 +110,7 @@ def _one_sided(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...
     if shelf.says(reading, "difference-certain"):
         cited = {source.id for source in answer.sources}
         held = len(cited & set(shelf.corpus.pantry))
-        if len({m.text for m in foods}) == 1 and held > 1 and foods[0].id in cited:
+        if held > 1 and foods[-1].id in cited and _by_half(foods, cited):
             return ()  # the other one was named by half: "red and brown lentils"
         if len({m.text for m in foods}) < 2 or not {m.id for m in foods} <= cited:
             return tuple(m.text for m in foods)
@@ -123,6 +128,15 @@ def _one_sided(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...
         if item is not None and stems(foods[0].text) != stems(item.name):
             return (foods[0].text,)
     return ()
+
+
+def _by_half(foods: list[Mention], cited: set[str]) -> bool:
+    """Whether one food only is named in full: "olive and canola oil" speaks of no olives."""
+    if len({m.text for m in foods}) == 1:
+        return True
+    first, *rest = (m.text.split() for m in foods)
+    half = len(rest) == 1 and len(first) == 1 < len(rest[0])
+    return half and foods[0].id not in cited
 
 
 def _swapped(first: Mention, second: Mention, shelf: Shelf) -> bool:

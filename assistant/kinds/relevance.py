@@ -21,6 +21,8 @@ _LINES = {"storage": 0, "ingredient": 1, "swap": 1}
 # as one of them.
 _NOTED = {"technique", "equipment", "timing", "ingredient"}
 _ITS_OWN = 0.8
+# How far behind "for" a dish is named: "for bean salad".
+_DISH = 4
 # Lines that only say the question's words again.
 _ECHOES = ("Asked about:", "Not for a recipe on record")
 # What is counted or dated asks for nothing more, and names no other food.
@@ -73,6 +75,8 @@ def misses(reading: Reading, answer: Answer, shelf: Shelf, general: bool = False
         if m.id in reading.foods and (m.id in cited or _is_told(m.id, told, shelf))
         for place in range(m.start, m.end)
     }
+    if reading.kind == "swap":
+        covered |= _used_in(reading, shelf)
     plain = listed(shelf, "everyday-words") | listed(shelf, "asking-words")
     content = {
         word
@@ -82,7 +86,8 @@ def misses(reading: Reading, answer: Answer, shelf: Shelf, general: bool = False
     open_ = {
         word for p, word in enumerate(reading.words) if p not in covered and stem(word) not in told
     }
-    missed = content & open_
+    passed = listed(shelf, "filler-words") | listed(shelf, f"also-{reading.kind}")
+    missed = content & open_ - passed
     if general:
         return len(missed) * 2 >= len(content) > 0
     if not reading.recipe and missed & set(reading.outside) & listed(shelf, "dish-nouns"):
@@ -106,7 +111,9 @@ def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     if _is_at_home(reading, shelf) or _is_programme(reading, answer, shelf):
         return ()
     form = f"form-{kind}" if f"form-{kind}" in shelf.corpus.lists else "form-other"
-    if f"must-{kind}" in shelf.corpus.lists and not shelf.says(reading, f"must-{kind}"):
+    must = f"must-{kind}"
+    lacks = must in shelf.corpus.lists and not shelf.says(reading, must)
+    if lacks and not (kind == "swap" and _pairs(reading, answer, shelf)):
         return reading.words
     other = crossed(reading, answer, shelf)
     if other:
@@ -115,6 +122,7 @@ def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     told = _told(reading, answer, shelf)
     told |= _spelled_out(reading) if form == "form-other" else set()
     plain = listed(shelf, "filler-words") | listed(shelf, form) | _states(answer, shelf)
+    plain |= listed(shelf, f"also-{kind}")
     if cited & listed(shelf, "rules-for-any-food"):
         plain |= listed(shelf, "form-any-food")
     # A rule says what to do, not why.
@@ -210,14 +218,27 @@ def _covered(reading: Reading, cited: set[str], told: set[str], shelf: Shelf) ->
     return covered
 
 
+def _pairs(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
+    """Whether a swap is cited that puts one of the foods named for another: "tilapia for the
+    cod" asks for it without a word of replacing."""
+    swaps = (shelf.corpus.swaps.get(source.id) for source in answer.sources)
+    foods = set(reading.foods)
+    return any(s is not None and s.use in foods and not foods.isdisjoint(s.out) for s in swaps)
+
+
 def _used_in(reading: Reading, shelf: Shelf) -> set[int]:
-    """The places of the dish in which a food is replaced: "celery in a soup"."""
+    """The places of the dish in which a food is replaced: "celery in a soup", "for the soup"."""
     words = reading.words
     ends = listed(shelf, "use-ends")
     places: set[int] = set()
     for m in reading.all("ingredient"):
-        if words[m.end : m.end + 1] == ("in",) and words[m.end + 1 : m.end + 2] != ("place",):
-            at = m.end
+        after = words[m.end : m.end + 2]
+        inside = after[:1] == ("in",) and after[1:] != ("place",)
+        # A bare "for" names the food that is replaced: "oil for butter".
+        named = set(words[m.end + 1 : m.end + _DISH]) & listed(shelf, "dish-nouns")
+        article = after[1:] and after[1] in listed(shelf, "dish-articles")
+        if inside or (after[:1] == ("for",) and (article or named)):
+            at = m.end + 1
             while at < len(words) and words[at] not in ends:
                 places.add(at)
                 at += 1

@@ -8,7 +8,7 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure
 from assistant.corpus.records import Recipe, Step
 from assistant.corpus.rules import SafetyLimit
-from assistant.kinds.crossed import stems
+from assistant.kinds.crossed import listed, stems
 from assistant.kinds.quote import LONGEST_HEADLINE, best, quoted
 from assistant.kinds.safety.chart import on_chart, rows
 from assistant.kinds.safety.tell import tell
@@ -34,7 +34,7 @@ _COOLEST, _HOTTEST = 200, 550
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """The oven's temperature or the burner's heat from the recipe's steps, else a note."""
-    recipe = shelf.recipe(reading) or _by_verb(reading, shelf)
+    recipe = shelf.recipe(reading) or _by_verb(reading, shelf) or _by_food(reading, shelf)
     tools = set(reading.ids("tool"))
     asked_oven = "oven" in tools or any(
         shelf.says(reading, words) for words in ("oven-words", "fan-words", "gas-words")
@@ -64,7 +64,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _without_recipe(reading, shelf)
     if tools & (_APPLIANCES - {"air-fryer"}):
         return _note(reading, shelf)
-    oven = next((step for step in recipe.steps if _DEGREES.search(step.heat)), None)
+    hot = [step for step in recipe.steps if _DEGREES.search(step.heat)]
+    # Heating the oven itself is a step, too; what done looks like stands at a later one.
+    oven = next((step for step in hot if step.id != "oven"), hot[0] if hot else None)
     if oven is not None and (asked_oven or "air-fryer" in tools or not _burners(recipe)):
         return _oven(reading, recipe, oven, shelf)
     if "air-fryer" in tools:
@@ -90,6 +92,23 @@ def _by_verb(reading: Reading, shelf: Shelf) -> Recipe | None:
         if len(stems(name)) > 1 and stems(name) <= said
     ]
     return found[0] if len(set(found)) == 1 else None
+
+
+def _by_food(reading: Reading, shelf: Shelf) -> Recipe | None:
+    """The one recipe cooked in the oven that a food pointed at gives its name: "the cod"."""
+    pointed = {
+        m.id
+        for m in reading.all("ingredient")
+        if m.start and reading.words[m.start - 1] in listed(shelf, "our-words")
+    }
+    named = [item for ident in pointed if (item := shelf.item(ident)) is not None]
+    found = [
+        recipe
+        for recipe in shelf.corpus.recipes.values()
+        if any(stems(item.name) <= stems(recipe.title) for item in named)
+        and any(_DEGREES.search(step.heat) for step in recipe.steps)
+    ]
+    return found[0] if len(found) == 1 else None
 
 
 def _rack(reading: Reading, recipe: Recipe) -> Answer | None:

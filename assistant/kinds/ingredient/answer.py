@@ -35,7 +35,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     named = reading.foods or (
         reading.ids("ingredient") if shelf.says(reading, "kind-words") else ()
     )
-    if shelf.says(reading, "difference-certain"):
+    if shelf.says(reading, "difference-certain") or reading.has("or"):
         # "Red and brown lentils": the first is named by half.
         both = completed([m for m in reading.all("ingredient") if m.id in named], reading, shelf)
         named = tuple(dict.fromkeys(m.id for m in both)) or named

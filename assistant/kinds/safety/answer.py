@@ -9,7 +9,7 @@ import msgspec
 
 from assistant.answer import Answer, Figure
 from assistant.corpus.rules import SafetyRule
-from assistant.kinds.quote import best, quoted
+from assistant.kinds.quote import best, likeness, quoted
 from assistant.kinds.safety import cases
 from assistant.kinds.safety.chart import compared, measured, on_chart
 from assistant.kinds.safety.cool import cooling
@@ -23,6 +23,9 @@ from assistant.retrieval.words import stem
 # A rule is reached by the ways people ask for it: less of the question need be in it than in a
 # note.
 ENOUGH = 0.6
+# How like the rule's title or one of its asks the question must be: a rule may hold every word of
+# a question in passing.
+_NEAR = 0.4
 # The rules hold for foods that they do not name; the desk asks for this.
 GENERAL = True
 
@@ -47,6 +50,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         cases.left_out,
         _by_words,
         measured,
+        _doneness,
         _settled,
     ):
         made = case(reading, shelf)
@@ -64,6 +68,12 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if found:
         return quoted(reading, shelf, found[1])
     return on_chart(reading, shelf) or _unknown(reading, shelf)
+
+
+def _doneness(reading: Reading, shelf: Shelf) -> Answer | None:
+    """ "How can I tell that fish is done?": the chart's row for the food, by whatever words."""
+    asked = shelf.says(reading, "knowing-words") and shelf.says(reading, "doneness-words")
+    return on_chart(reading, shelf) if asked else None
 
 
 def _is_cooking(rule: SafetyRule) -> bool:
@@ -172,7 +182,9 @@ def _rule(reading: Reading, shelf: Shelf) -> SafetyRule | None:
         passage = shelf.passage(hit.passage)
         if passage.source != "safety":
             continue
-        return shelf.corpus.safety[passage.record] if coverage(hit) >= ENOUGH else None
+        near = likeness(reading, words, passage, shelf)
+        fits = coverage(hit) >= ENOUGH and near >= _NEAR
+        return shelf.corpus.safety[passage.record] if fits else None
     return None
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import SafetyLimit
+from assistant.kinds.crossed import listed
 from assistant.kinds.safety.tell import elsewhere, tell
 from assistant.kinds.shelf import Shelf, capital, make, number, record_source, reference_source
 from assistant.kitchen.handling import out_limit, stood_out, thaw_minutes
@@ -79,7 +80,7 @@ def _long(low: Fraction, high: Fraction) -> str:
 def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
     """ "It stood out for 90 minutes": the periods added up against the two-hour rule."""
     cool, hot = (shelf.corpus.limits.get(name) for name in ("out", "out-hot"))
-    if cool is None or hot is None or not shelf.says(reading, "out-words"):
+    if cool is None or hot is None or not _stands_out(reading, shelf):
         return None
     # Over ice it is not out, and garlic in oil has a rule of its own.
     if shelf.says(reading, "kept-cold-words") or reading.has("oil"):
@@ -100,7 +101,9 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
     sources = [record_source(limit), reference_source(shelf, limit.source)]
     if rule is not None:
         sources += [reference_source(shelf, other.source) for other in rule.also]
-    night = not spans and shelf.says(reading, "overnight-words")
+    named = {p for m in reading.all("recipe") for p in range(m.start, m.end)}
+    loose = {word for place, word in enumerate(reading.words) if place not in named}
+    night = not spans and bool(loose & listed(shelf, "overnight-words"))
     if night:
         spans = [_NIGHT]
     if not spans:
@@ -135,6 +138,19 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
             "Reheating does not help: some germs leave a toxin that heat does not destroy."
         )
     return make(reading, "computed", said, (figure,), lines, sources)
+
+
+def _stands_out(reading: Reading, shelf: Shelf) -> bool:
+    """Whether food that spoils stands where it is not kept cold: not in "it came out runny", and
+    water does not spoil."""
+    if reading.has("water") and not reading.recipe and not set(reading.foods) - {"water"}:
+        return False
+    verbs = listed(shelf, "out-verbs")
+    return any(
+        word in listed(shelf, "out-words")
+        and not (word == "out" and place and reading.words[place - 1] in verbs)
+        for place, word in enumerate(reading.words)
+    )
 
 
 def is_rice(reading: Reading, shelf: Shelf) -> bool:
@@ -215,12 +231,14 @@ def power_cut(reading: Reading, shelf: Shelf) -> Answer | None:
         except MeasureError:
             out = Fraction(0)
         freezer = "freezer" in reading.ids("place")
-        limit = full if freezer else fridge
+        # "Half full" is the careful one.
+        is_half, is_full = reading.has("half"), reading.has("full", "packed", "chest")
+        limit = (half if is_half else full) if freezer else fridge
         most = minutes(read_span(limit.time))[0]
         shown = show_minutes(out, out)
         if out > most:
             headline = f"No: {shown} is over the {limit.time} that {limit.title} stays cold."
-        elif freezer and out > minutes(read_span(half.time))[0]:
+        elif freezer and not is_full and out > minutes(read_span(half.time))[0]:
             headline = (
                 f"Only if the freezer was full: {shown} is over the {half.time} of a half-full one."
             )

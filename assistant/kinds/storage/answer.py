@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime
 from fractions import Fraction
+from functools import partial
+from itertools import pairwise
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import StorageRule
 from assistant.kinds.crossed import listed
 from assistant.kinds.plural import agree, is_plural
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
-from assistant.kinds.storage.days import Days, days
+from assistant.kinds.storage.days import Days, days, long_day, short_day
 from assistant.kinds.storage.how import (
     asks_both,
     freezer_note,
@@ -54,7 +56,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _freezer(reading, found, named, sources, shelf)
     if not rule.fridge:
         return _no_fridge(reading, found, sources, shelf)
-    if named.age is not None and shelf.says(reading, "printed-date-words"):
+    if (named.age or named.start) and _has_printed_date(reading, shelf):
         kept = f"{capital(found.name)}: {rule.fridge} in the refrigerator, counted otherwise."
         told = "I have no figure for food that is past its printed date."
         return unknown(reading, shelf, told, (kept, *_remarks(found, shelf)))
@@ -63,6 +65,13 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if named.age is not None:
         return _aged(reading, found, named, sources, shelf)
     return _plain(reading, found, sources, shelf)
+
+
+def _has_printed_date(reading: Reading, shelf: Shelf) -> bool:
+    """Whether the days are those since the date on the pack, not since it was bought or opened."""
+    pairs = {" ".join(pair) for pair in pairwise(reading.words)}
+    named = shelf.says(reading, "printed-date-words") or pairs & listed(shelf, "printed-date-pairs")
+    return bool(named) and not reading.has("bought", "opened", "made", "cooked")
 
 
 def _uncooked(reading: Reading, found: Subject, shelf: Shelf) -> Answer:
@@ -132,7 +141,9 @@ def _plain(reading: Reading, found: Subject, sources: list[Source], shelf: Shelf
     lines = [line for line in lines if line.rstrip(".") != aloud.rstrip(".")]
     if rule.state == "cooked":
         last = keeps(rule.fridge, reading.today, reading.today).last
-        lines.append(f"Made today (day 0), the last day to eat it is {_day(last)}.")
+        lines.append(
+            f"Made today (day 0), the last day to eat it is {long_day(last, reading.today)}."
+        )
     return make(reading, "quoted", _fit(aloud or headline, found, "plain"), figures, lines, sources)
 
 
@@ -167,28 +178,29 @@ def _dated(
     if named.frozen_since is not None:
         return _still_frozen(reading, found, named, sources, shelf)
     kept = keeps(rule.fridge, start, on, pauses)
+    day = partial(long_day, today=today)
     verb = "made" if cooked else _verb(rule)
     working = [
-        f"{verb} on {_day(start)} (day 0)",
+        f"{verb} on {day(start)} (day 0)",
         f"{rule.title}: {rule.fridge} in the refrigerator ({rule.where})",
-        *(f"in the freezer {_day(a)} to {_day(b)}: those days do not count" for a, b in pauses),
-        f"{_day(start)} + {rule.fridge} = {_day(kept.plan)} to {_day(kept.last)}",
+        *(f"in the freezer {day(a)} to {day(b)}: those days do not count" for a, b in pauses),
+        f"{day(start)} + {rule.fridge} = {day(kept.plan)} to {day(kept.last)}",
     ]
     figures = (
         Figure(name="last day to eat it, from the refrigerator", value=None, unit="date",
-               shown=_day(kept.last), exact=kept.last.isoformat(), working=tuple(working)),
+               shown=day(kept.last), exact=kept.last.isoformat(), working=tuple(working)),
         Figure(name="days left", value=Fraction((kept.last - today).days), unit="days",
                shown=str((kept.last - today).days),
-               working=(f"{_day(kept.last)} − today ({_day(today)})",)),
+               working=(f"{day(kept.last)} − today ({day(today)})",)),
     )  # fmt: skip
     lines = [
         *named.said,
         _left(kept, rule, today),
-        f"The day it was {verb} is day 0; {_day(kept.plan)} is the day to plan by.",
+        f"The day it was {verb} is day 0; {day(kept.plan)} is the day to plan by.",
         *_remarks(found, shelf),
     ]
     asks_day = named.on is None and kept.state != "past" and shelf.says(reading, "until-words")
-    headline = _until(kept, found, verb) if asks_day else _verdict(kept, found, verb, today)
+    headline = _until(kept, found, verb, today) if asks_day else _verdict(kept, found, verb, today)
     return make(reading, "computed", headline, figures, lines, sources)
 
 
@@ -197,16 +209,20 @@ def _verb(rule: StorageRule) -> str:
             "dry": "bought"}.get(rule.state, "made")  # fmt: skip
 
 
-def _until(kept: Kept, found: Subject, verb: str) -> str:
+def _until(kept: Kept, found: Subject, verb: str, today: datetime.date) -> str:
     """ "Until when?" has a day for an answer, not a yes."""
-    said = (
-        f"By {_short(kept.last)} at the latest: {found.name}, {verb} {_short(kept.start)}; plan for"
-    )
-    return _fit(f"{said} {_short(kept.plan)}.", found, "dated")
+    day = partial(short_day, today=today)
+    said = f"By {day(kept.last)} at the latest: {found.name}, {verb} {day(kept.start)}; plan for"
+    return _fit(f"{said} {day(kept.plan)}.", found, "dated")
 
 
 def _verdict(kept: Kept, found: Subject, verb: str, today: datetime.date) -> str:
-    on, start, last = _short(kept.on), _short(kept.start), _short(kept.last)
+    day = partial(short_day, today=today)
+    on, start, last = (
+        day(kept.on),
+        day(kept.start),
+        day(kept.last),
+    )
     if kept.state == "fine" and kept.on <= kept.plan:
         keep = agree(found.name, "keeps", "keep")
         said = f"Yes: {found.name}, {verb} {start}, {keep} to {last}; {on} is within it."
@@ -238,7 +254,7 @@ def _left(kept: Kept, rule: StorageRule, today: datetime.date) -> str:
     )
     if left == 0:
         return f"Today is the last day.{freeze}"
-    return f"From today, {_day(today)}, that leaves {days_}.{freeze}"
+    return f"From today, {long_day(today, today)}, that leaves {days_}.{freeze}"
 
 
 def _still_frozen(
@@ -246,6 +262,7 @@ def _still_frozen(
 ) -> Answer:
     """Frozen part of the way through its days: what is left of them once it is thawed."""
     rule, start, froze = found.rule, named.start, named.frozen_since
+    today = reading.today
     if start is None or froze is None:
         return _freezer(reading, found, named, sources, shelf)
     kept = keeps(rule.fridge, start, froze)
@@ -256,7 +273,7 @@ def _still_frozen(
         unit="days",
         shown=str(max(kept.left, 0)),
         working=(
-            f"{_day(start)} to {_day(froze)}: {used} of {rule.fridge} used",
+            f"{long_day(start, today)} to {long_day(froze, today)}: {used} of {rule.fridge} used",
             f"{rule.title} ({rule.where})",
         ),
     )
@@ -294,7 +311,7 @@ def _freezer(
             else f"Yes: {shown} is within the {rule.freezer} that {best} frozen."
         )
         headline = _fit(headline, found, "freezer")
-        lines += [f"Asked about: {shown} in the freezer.", *_remarks(found, shelf)]
+        lines += [*named.said, f"Asked about: {shown} in the freezer.", *_remarks(found, shelf)]
         return make(reading, "computed", headline, figures, lines, sources)
     if recipe is not None:
         head = f"{capital(name)} {_FREEZES[recipe.storage.freezes][is_plural(name)]}"
@@ -353,11 +370,3 @@ def _remarks(found: Subject, shelf: Shelf) -> list[str]:
         told = f"{' and '.join(figures)} for {other_.whom}" if figures else other_.whom
         lines.append(f"Another source: {told} ({title}).")
     return lines
-
-
-def _day(date: datetime.date) -> str:
-    return f"{date:%A}, {date:%b} {date.day}"
-
-
-def _short(date: datetime.date) -> str:
-    return f"{date:%a}, {date:%b} {date.day}"

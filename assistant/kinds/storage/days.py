@@ -69,26 +69,30 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     counted = age is not None and age.unit in {"day", "week"}
     if start is None and age is not None and counted and _is_past(reading, corpus):
         start = today - datetime.timedelta(int(age.high * (7 if age.unit == "week" else 1)))
-        said.append(f"Counted back from today: {_said(start)}.")
+        said.append(f"Counted back from today: {long_day(start, today)}.")
     age = age or _on_day(reading) or _night(reading, corpus) or _since_month(reading, corpus)
     if start is None and weekend is not None:
         start = weekend
-        said.append(f"The weekend is taken as its Saturday, {_said(start)}.")
+        said.append(f"The weekend is taken as its Saturday, {long_day(start, today)}.")
     on = _date(roles.get("eat"), max(today, start or today), future=True)
     if start is None and on is not None and on < today:
         start, on = on, None
     if start is None and on is not None:
         start = today
-        said.append(f"Taken as made today, {_said(today)}; name the day if it was another.")
+        said.append(
+            f"Taken as made today, {long_day(today, today)}; name the day if it was another."
+        )
     if start is not None and on is not None and on < start and "start" in roles:
         on = None
     if start is None and "thaw" in roles:
         start = _date(roles["thaw"], today, future=False)
         said.append("Counted from the day it was thawed; days before it was frozen count too.")
-    froze = _date(roles.get("freeze"), today, future=False)
-    thawed = _date(roles.get("thaw"), today, future=False)
     # "Can I freeze it on Friday" is still to come.
     done = reading.has("froze", "frozen", "freezer") and not reading.has("freeze")
+    froze = _date(roles.get("freeze"), today, future=not done)
+    thawed = _date(roles.get("thaw"), today, future=False)
+    if on is not None and "start" not in roles and "thaw" not in roles and _is_frozen(reading):
+        return _in_freezer(froze or today, on, today)
     since = done and froze is not None and froze <= today and thawed is None
     if froze is not None and since and start is None and age is None:
         # In the freezer since a day, and no word of when it was made.
@@ -104,6 +108,19 @@ def days(reading: Reading, corpus: Corpus) -> Days:
         age=age,
         said=tuple(said),
     )
+
+
+def _is_frozen(reading: Reading) -> bool:
+    """Whether a thing is kept in the freezer and nowhere else, all the time that is asked about."""
+    places = reading.ids("place")
+    return "freezer" in places and "fridge" not in places and "thaw" not in reading.ids("method")
+
+
+def _in_freezer(froze: datetime.date, on: datetime.date, today: datetime.date) -> Days:
+    """ "Will it keep until March in the freezer?": the days from when it goes in."""
+    count = Fraction(max((on - froze).days, 0))
+    said = f"In the freezer from {long_day(froze, today)}, to {long_day(on, today)}."
+    return Days(age=Span(count, count, "day"), said=(said,))
 
 
 def _role(reading: Reading, mention: Mention, begun: int, corpus: Corpus) -> Role | None:
@@ -214,5 +231,15 @@ def _date(mention: Mention | None, today: datetime.date, future: bool) -> dateti
     return resolve(mention.value, today, future)
 
 
-def _said(date: datetime.date) -> str:
-    return f"{date:%A}, {date:%b} {date.day}"
+def long_day(date: datetime.date, today: datetime.date) -> str:
+    """ "Tuesday, Dec 1"; with the year where it is another one."""
+    return f"{date:%A}, {date:%b} {date.day}{_year(date, today)}"
+
+
+def short_day(date: datetime.date, today: datetime.date) -> str:
+    """ "Tue, Dec 1"; with the year where it is another one."""
+    return f"{date:%a}, {date:%b} {date.day}{_year(date, today)}"
+
+
+def _year(date: datetime.date, today: datetime.date) -> str:
+    return "" if date.year == today.year else f", {date.year}"

@@ -19,6 +19,9 @@ from assistant.retrieval.words import singular, tokens
 # A rule's title is a name too where it is no longer than this: "Bacon", "Cut fruit".
 _SHORT_TITLE = 3
 ANY_LEFTOVERS = "leftovers"
+# What is "a can of" something is canned, however the food of that name is sold.
+_CANS = {"can", "cans", "tin", "tins"}
+_CANNED, _OPENED = "canned-unopened", "canned-opened"
 
 
 class Subject(msgspec.Struct, frozen=True):
@@ -64,29 +67,31 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
     seen: set[str] = set()
     recipe = shelf.recipe(reading)
     told = tuple(m for m in reading.all("recipe") if not _is_raw(m, reading, corpus))
+    foods = reading.all("ingredient")
     for rule, start, end in named:
         if any(_is_nearer(mention, start, end, reading, rule) for mention in told):
             continue
-        if any(_is_nearer(m, start, end, reading, rule) for m in reading.all("ingredient")):
+        if any(_is_nearer(m, start, end, reading, rule) for m in foods):
             continue
         fitting = _in_state(rule, reading, corpus)
         # "Half a can of coconut milk" is coconut milk.
-        if any(
-            _keeps_so(m, start, end, fitting, reading, corpus) for m in reading.all("ingredient")
-        ):
+        if any(_keeps_so(m, start, end, fitting, reading, corpus) for m in foods):
+            continue
+        if any(_of_can(m, reading) and m.start - 2 in range(start, end) for m in foods):
             continue
         taken.update(range(start, end))
         if fitting.id not in seen:
             seen.add(fitting.id)
             name = " ".join(reading.words[start:end])
             yield Subject(fitting, name, why=_why(rule, fitting))
-    for mention in reading.all("ingredient"):
+    for mention in foods:
         item = corpus.pantry.get(mention.id)
         covered = {place for m in told for place in range(m.start, m.end)}
         places = set(range(mention.start, mention.end))
         if item is None or places & (taken | covered):
             continue
-        rule_ = corpus.storage.get(item.storage)
+        canned = _of_can(mention, reading)
+        rule_ = corpus.storage.get(canned or item.storage)
         if rule_ is None or (recipe is not None and told and _is_in(item, recipe)):
             continue
         fitting = _in_state(rule_, reading, corpus)
@@ -100,6 +105,15 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
         uncovered = [m for m in told if not set(range(m.start, m.end)) <= taken]
         if uncovered or not told:
             yield of_recipe(recipe, corpus)
+
+
+def _of_can(mention: Mention, reading: Reading) -> str:
+    """The rule for "a can of tomatoes", opened or not; "" where no can stands before the food."""
+    before = reading.words[: mention.start]
+    if len(before) < 2 or before[-1] != "of" or before[-2] not in _CANS:
+        return ""
+    part = {"half", "opened", "open", "rest", "left", "leftover", "remaining"} & set(reading.words)
+    return _OPENED if part else _CANNED
 
 
 def _keeps_so(

@@ -47,7 +47,7 @@ def _halves(whole: Mention, reading: Reading, shelf: Shelf) -> Iterator[tuple[in
             at = start - 1
             while at > 0 and reading.words[at] in between:
                 at -= 1
-            first = start == 0 and reading.words[size : size + 1] == ("instead",)
+            first = start == 0 and set(reading.words[size : size + 1]) & listed(shelf, "half-ends")
             if first or (at >= 0 and reading.words[at] in before):
                 yield start, start + size
 
