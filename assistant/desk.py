@@ -20,6 +20,7 @@ from assistant.answer import Answer
 from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
 from assistant.kinds.fitting import SURE, answer_from_notes
+from assistant.kinds.named import the_one
 from assistant.kinds.recipe.conditions import conditions
 from assistant.kinds.relevance import is_elsewhere, misses, strays
 from assistant.kinds.shelf import Shelf, make
@@ -248,12 +249,27 @@ class Desk:
 
             return answer_catalog(reading, looked_for, self.shelf)
         answer = self._of_kind(reading)
+        if answer.verdict == "asks" and not reading.recipe:
+            answer = self._of_the_one(reading) or answer
         # What no kind could answer a note may, and better than a question back.
         if answer.verdict == "unknown":
             return answer_from_notes(reading, self.shelf) or answer
         if answer.verdict == "asks":
             return answer_from_notes(reading, self.shelf, SURE) or answer
         return answer
+
+    def _of_the_one(self, reading: Reading) -> Answer | None:
+        """The answer for the only recipe that what is pointed at can be: "the cod" is baked cod."""
+        found = the_one(reading, self.shelf)
+        if found is None:
+            return None
+        recipe, mentions = found
+        said = f"about the {recipe.title.lower()}, the only recipe it can be"
+        read = msgspec.structs.replace(
+            reading, recipe=recipe.id, mentions=mentions, assumed=(*reading.assumed, said)
+        )
+        answer = self._of_kind(read)
+        return answer if answer.verdict in {"computed", "quoted", "partial"} else None
 
     def _of_kind(self, reading: Reading) -> Answer:
         """The kind's answer; "I don't know" where it passes over what is asked."""
@@ -262,7 +278,8 @@ class Desk:
         if reading.rivals:
             return _which(reading, dict(self.snapshot.kinds))
         answer = kind_module(reading.kind).answer(reading, self.shelf)
-        if answer.verdict == "asks" and is_elsewhere(reading, self.shelf):
+        at_large = not reading.recipe and self.shelf.says(reading, "at-large-nouns")
+        if answer.verdict == "asks" and (at_large or is_elsewhere(reading, self.shelf)):
             return unknown(reading, self.shelf)
         told = answer.verdict in {"quoted", "computed", "partial"}
         general = getattr(kind_module(reading.kind), "GENERAL", False)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from assistant.corpus.lines import words as name_words
 from assistant.corpus.records import Line, Recipe
+from assistant.kinds.crossed import listed
 from assistant.kinds.shelf import Shelf
 from assistant.kitchen.scaling import same_item
-from assistant.question.reading import Reading
+from assistant.question.reading import Mention, Reading
 from assistant.retrieval.words import singular
 
 
@@ -27,6 +30,37 @@ def lines_named(reading: Reading, recipe: Recipe, shelf: Shelf) -> tuple[list[Li
         if not found:
             absent.append(ident)
     return list(dict.fromkeys(lines)), absent
+
+
+def the_one(reading: Reading, shelf: Shelf) -> tuple[Recipe, tuple[Mention, ...]] | None:
+    """The only recipe whose title holds what is pointed at ("the cod") and which has the foods,
+    and the mentions with that food standing for it; None where several do, or none is pointed at.
+    """
+    pointing = listed(shelf, "our-words")
+    pairs = zip(reading.words, reading.words[1:], strict=False)
+    named = {singular(word) for m in reading.all("ingredient") for word in m.text.split()}
+    # "The soup" may be any of the soups; a food is more certain.
+    said = named & {singular(word) for before, word in pairs if before in pointing}
+    foods: dict[int, set[str]] = {}
+    for m in reading.all("ingredient"):
+        # A name may stand for several foods, of which the recipe has one.
+        foods.setdefault(m.start, set()).update({m.id} if singular(m.text) not in said else ())
+    asked = [items for items in foods.values() if items]
+    fitting = [
+        recipe
+        for recipe in shelf.corpus.recipes.values()
+        if said & set(map(singular, recipe.title.lower().replace("-", " ").split()))
+        and all(items & {line.item for line in recipe.lines} for items in asked)
+    ]
+    if not foods or len(fitting) != 1:
+        return None
+    mentions = [
+        msgspec.structs.replace(m, type="recipe", id=fitting[0].id)
+        if m.type == "ingredient" and singular(m.text) in said
+        else m
+        for m in reading.mentions
+    ]
+    return fitting[0], tuple(mentions)
 
 
 def _called(reading: Reading, recipe: Recipe, ident: str, shelf: Shelf) -> list[Line]:

@@ -13,6 +13,7 @@ import msgspec
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Diet, Ingredient, Recipe
+from assistant.kinds.diet.avoid import avoided, diets_without, is_made, strange
 from assistant.kinds.diet.faith import by_faith
 from assistant.kinds.diet.makeover import makeover
 from assistant.kinds.diet.recipes import holds_asked, which_hold, which_recipes
@@ -30,6 +31,7 @@ from assistant.kinds.shelf import (
 from assistant.kitchen.diets import Finding, Verdict, allergens, judge, judge_item, new_allergens
 from assistant.kitchen.sets import make_over
 from assistant.question.reading import Reading
+from assistant.retrieval.words import singular
 
 GRADES = {
     "contains": "contains",
@@ -45,11 +47,17 @@ LAWS = ("falcpa", "faster-act")
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """The answer about one recipe or ingredient, a changed recipe, or a list of recipes."""
     recipe = shelf.recipe(reading)
+    # What somebody must do without is what is looked for, and not what is asked about.
+    out = avoided(reading, shelf)
+    apart = [*diets_without(out, shelf), *(strange(reading, shelf) if recipe is not None else ())]
+    if out:
+        kept = tuple(m for m in reading.mentions if m not in out)
+        reading = msgspec.structs.replace(reading, mentions=kept)
     item = _item(reading, shelf)
     inner = _inside(reading, shelf)
     if inner is not None and item is not None:
         return _one_item(reading, inner, _forbidding(item, shelf), shelf)
-    diets = _diets(reading, item, recipe, shelf)
+    diets = _diets(reading, item, recipe, shelf) if not apart else _both(reading, apart, shelf)
     if recipe is not None and item is not None and diets:
         left = _without(reading, item, recipe)
         if left is not None:
@@ -57,7 +65,16 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
             return _recipe(reading, left, diets, shelf, f" without the {name}")
     if shelf.says(reading, "faith-words") and (recipe is not None or item is None):
         return by_faith(reading, recipe, shelf)
-    if item is not None and _about_item(reading, item, recipe, diets):
+    if (
+        recipe is not None
+        and item is not None
+        and diets
+        and shelf.says(reading, "put-instead-words")
+    ):
+        held = [line for line in recipe.lines if line.item == item.id]
+        if any(judge(held, diet, shelf.corpus.pantry).grade == "contains" for diet in diets):
+            return makeover(reading, recipe, diets, shelf)
+    if item is not None and _about_item(reading, item, recipe, diets, apart):
         return _one_item(reading, item, diets, shelf)
     if recipe is None:
         if diets and holds_asked(reading, shelf):
@@ -72,7 +89,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return ask_which_recipe(reading, shelf)
     if not diets:
         return _all_allergens(reading, recipe, shelf)
-    if shelf.says(reading, "make-over-words") or reading.all("servings"):
+    made = any(is_made(diet) for diet in diets)
+    if not made and (shelf.says(reading, "make-over-words") or reading.all("servings")):
         verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
         if any(v.contains or v.optional for v in verdicts):
             return makeover(reading, recipe, diets, shelf)
@@ -94,7 +112,11 @@ def _item(reading: Reading, shelf: Shelf) -> Ingredient | None:
 
 
 def _about_item(
-    reading: Reading, item: Ingredient, recipe: Recipe | None, diets: Sequence[Diet]
+    reading: Reading,
+    item: Ingredient,
+    recipe: Recipe | None,
+    diets: Sequence[Diet],
+    apart: Sequence[Diet],
 ) -> bool:
     """Whether an ingredient is what the question is about, and not the allergen it asks for.
 
@@ -102,7 +124,7 @@ def _about_item(
     """
     if recipe is None:
         return True
-    if not reading.ids("diet"):
+    if not reading.ids("diet") and not apart:
         return not diets
     return any(line.item == item.id for line in recipe.lines) or not reading.all("recipe")
 
@@ -115,6 +137,12 @@ def _diets(
     if named or item is None or recipe is None or not shelf.says(reading, "contains-words"):
         return named
     return _forbidding(item, shelf)
+
+
+def _both(reading: Reading, apart: Sequence[Diet], shelf: Shelf) -> list[Diet]:
+    """The diets named, and those that follow from the foods that somebody must do without."""
+    named = {ident: shelf.corpus.diets[ident] for ident in reading.ids("diet")}
+    return list({**named, **{diet.id: diet for diet in apart}}.values())
 
 
 def _forbidding(item: Ingredient, shelf: Shelf) -> list[Diet]:
@@ -178,6 +206,8 @@ def _headline(verdicts: Sequence[Verdict], what: str) -> str:
     names = listed([v.diet.name for v in verdicts])
     if bad:
         found = list(dict.fromkeys(_short(f) for v in bad for f in v.contains))
+        if all(is_made(v.diet) for v in bad):
+            return _fitted(f"{capital(what)} {agree(what, 'has', 'have')} ", found, " in it")
         head = f"Not {listed([v.diet.name for v in bad], 'or')}: "
         return _fitted(head, found, f" in {what}")
     if unsure:
@@ -235,6 +265,9 @@ def _told(verdict: Verdict, recipe: Recipe) -> list[str]:
 
 def _ways(recipe: Recipe, diets: Sequence[Diet], shelf: Shelf) -> list[str]:
     """How it could be brought there, where the swaps on record allow it."""
+    if any(is_made(diet) for diet in diets):
+        # What stands in for a food may be its near kin: leek is none for who cannot eat onion.
+        return []
     made = make_over(recipe.lines, diets, shelf.corpus, recipe.id)
     if not made.done or not made.choices:
         return []
@@ -256,7 +289,17 @@ def _line_source(recipe: Recipe, finding: Finding) -> Source:
 
 
 def _cited(diet: Diet, shelf: Shelf) -> list[Source]:
-    return [record_source(diet), *(reference_source(shelf, ident) for ident in diet.sources)]
+    own = [record_source(diet)] if diet.file else []
+    return [*own, *(reference_source(shelf, ident) for ident in diet.sources)]
+
+
+def _taken_as(reading: Reading, item: Ingredient) -> list[str]:
+    """What a wide name was taken for: "bread" is one kind of bread here."""
+    texts = [m.text for m in reading.all("ingredient") if m.id == item.id]
+    own = {singular(word) for name in (item.name, item.plural) for word in name.split()}
+    wide = [text for text in texts if {singular(w) for w in text.split()} < own]
+    told = f"Taken for {wide[0]}: {item.name}; another kind may differ." if wide else ""
+    return [told] if told else []
 
 
 def _one_item(reading: Reading, item: Ingredient, diets: Sequence[Diet], shelf: Shelf) -> Answer:
@@ -278,7 +321,12 @@ def _one_item(reading: Reading, item: Ingredient, diets: Sequence[Diet], shelf: 
     else:
         by, be = agree(item.name, "its is", "their are").split()
         headline = f"By {by} nature {item.name} {be} {names}."
-    lines = [item.about, *(v.diet.note for v in verdicts if v.diet.note), CROSS]
+    lines = [
+        *_taken_as(reading, item),
+        item.about,
+        *(v.diet.note for v in verdicts if v.diet.note),
+        CROSS,
+    ]
     sources = [record_source(item), *(s for d in diets for s in _cited(d, shelf))]
     return make(reading, "computed", headline, figures, [x for x in lines if x], sources)
 

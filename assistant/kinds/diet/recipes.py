@@ -8,6 +8,7 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Diet, Recipe
 from assistant.kinds.crossed import listed as words_of_list
+from assistant.kinds.diet.avoid import is_made
 from assistant.kinds.shelf import Shelf, listed, make, record_source, reference_source
 from assistant.kitchen.diets import Verdict, judge, worst
 from assistant.kitchen.sets import make_over
@@ -21,6 +22,7 @@ _MEALS = {"breakfast", "brunch", "dessert", "snack"}
 def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answer:
     """Every recipe against the diets named: free by ingredients, labels to read, after swaps."""
     free, labels, swaps, never = [], [], [], []
+    made = any(is_made(diet) for diet in diets)
     courses = _courses(reading, shelf)
     chosen = [r for r in shelf.corpus.recipes.values() if not courses or r.course in courses]
     for recipe in sorted(chosen, key=lambda r: r.title):
@@ -32,7 +34,7 @@ def which_recipes(reading: Reading, diets: Sequence[Diet], shelf: Shelf) -> Answ
         elif grade == "may":
             found = dict.fromkeys(f.item.name for v in verdicts for f in v.may)
             labels.append((recipe, f"{name} (label: {listed(list(found))})"))
-        elif make_over(recipe.lines, diets, shelf.corpus, recipe.id).done:
+        elif not made and make_over(recipe.lines, diets, shelf.corpus, recipe.id).done:
             swaps.append((recipe, name))
         else:
             never.append((recipe, name))

@@ -60,7 +60,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if needed or (asks_which and tool is not None):
         return _needed(reading, recipe, tool, shelf)
     found = best(reading, shelf, _KINDS)
-    if found:
+    # A step that speaks of the pot says nothing of another one.
+    if found and not (tool is not None and found[1].source == "recipe"):
         return quoted(reading, shelf, found[1])
     return _needed(reading, recipe, tool, shelf) if tool else unknown(reading, shelf)
 

@@ -41,6 +41,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if recipe is not None and meant is not None:
         return _of_recipe(reading, recipe, [meant], True, shelf)
     of_pieces = recipe is not None and counts_pieces(reading, recipe)
+    if recipe is None and _points_at_dish(reading, shelf):
+        return ask_which_recipe(reading, shelf)
     other = None if of_pieces else _food(reading, recipe, nutrients, shelf)
     if other is not None:
         return other
@@ -85,11 +87,26 @@ def _as_nutrient(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Nutri
     if recipe is None or len(reading.foods) != 1 or reading.all("amount"):
         return None
     food = reading.foods[0]
-    pairs = dict(pair.split() for pair in words_in(shelf, "food-as-nutrient"))
-    meant = pairs.get(food, "")
+    meant = _as_nutrients(shelf).get(food, "")
     if same_item(recipe.lines, food) or set(reading.ids("nutrient")) - {meant}:
         return None
     return shelf.corpus.nutrients.get(meant)
+
+
+def _as_nutrients(shelf: Shelf) -> dict[str, str]:
+    """The nutrients that the names of foods stand for, by the foods' ids."""
+    pairs = (pair.partition(" ") for pair in words_in(shelf, "food-as-nutrient"))
+    return {food: nutrient for food, _, nutrient in pairs}
+
+
+def _points_at_dish(reading: Reading, shelf: Shelf) -> bool:
+    """ "The salt in the recipe": a dish in hand is meant, and no food by itself."""
+    nouns, pointing = (
+        words_in(shelf, "piece-nouns"),
+        words_in(shelf, "our-words") | {"this", "that"},
+    )
+    pairs = zip(reading.words, reading.words[1:], strict=False)
+    return any(before in pointing and word in nouns for before, word in pairs)
 
 
 def _uncounted(reading: Reading, shelf: Shelf) -> Answer:
@@ -118,6 +135,8 @@ def _own_limit(reading: Reading, nutrient: Nutrient, made: Answer) -> tuple[str,
 
 def _ranks(reading: Reading, shelf: Shelf) -> bool:
     """ "which recipe has the most protein?": the dishes against one another, none named."""
+    if reading.recipe and shelf.says(reading, "part-nouns"):
+        return False
     return shelf.says(reading, "dish-words") and (
         shelf.says(reading, "most-words") or shelf.says(reading, "least-words")
     )
@@ -129,6 +148,16 @@ def _food(
     """The answer about a food by itself; None where the question is about the recipe in hand."""
     named = bool(reading.all("recipe"))
     foods = reading.foods or _behind_amount(reading)
+    stands = _as_nutrients(shelf)
+    if recipe is None and len(foods) == 2 and foods[0] in stands:
+        # "How much salt is in 1 tbsp of soy sauce": the sodium of the other.
+        nutrient = shelf.corpus.nutrients[stands[foods[0]]]
+        other = shelf.item(foods[1])
+        if other is not None:
+            made = food.of_item(reading, other, [nutrient], shelf)
+            said = next(m.text for m in reading.all("ingredient") if m.id == foods[0])
+            line = f"The {said} in it is told by its {nutrient.name}."
+            return msgspec.structs.replace(made, lines=(*made.lines, line))
     if named and not _amount_of_food(reading):
         return None
     if recipe is not None and foods and not _amount_of_food(reading):

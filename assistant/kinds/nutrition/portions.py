@@ -67,6 +67,9 @@ def _whole(reading: Reading, shelf: Shelf) -> str:
     lead, what = shelf.corpus.lists.get("whole-words"), shelf.corpus.lists.get("whole-batch-words")
     if lead is None or what is None:
         return ""
+    pairs = set(zip(reading.words, reading.words[1:], strict=False))
+    if ("not", "per") in pairs and set(reading.words) & {*lead.words, "all"}:
+        return "whole dish"
     ends = {m.end for m in reading.all("recipe")}
     starts = {m.start for m in reading.all("recipe")}
     for i, word in enumerate(reading.words):

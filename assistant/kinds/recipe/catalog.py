@@ -23,12 +23,12 @@ from assistant.kinds.recipe.conditions import (
     Order,
     Within,
 )
+from assistant.kinds.recipe.wording import headline, named
 from assistant.kinds.shelf import (
     Shelf,
     capital,
     listed,
     make,
-    number,
     record_source,
     reference_source,
 )
@@ -38,9 +38,9 @@ from assistant.measure.span import show_minutes
 from assistant.question.reading import Reading
 from assistant.retrieval.words import singular
 
-_LONGEST = 120
-# What was looked for stands in the headline where it is no longer than this.
-_SHORT = 50
+# How the line of a recipe begins that holds what is looked for.
+_HOLDS = "contains it"
+_BOUGHT = "Bought foods may hold it too: read the labels of broths, sauces and spice mixes."
 
 
 class Met(msgspec.Struct, frozen=True):
@@ -77,14 +77,16 @@ def answer_catalog(reading: Reading, wanted: Sequence[Condition], shelf: Shelf) 
     rows = [_Row(r, tuple(_judge(r, one, shelf) for one in wanted)) for r in recipes]
     rows.sort(key=lambda row: (*(met.rank for met in row.met), row.recipe.title))
     fitting = [row for row in rows if not row.missed]
-    looked_for = "; ".join(_named(one) for one in wanted)
+    looked_for = "; ".join(named(one) for one in wanted)
     lines = [f"Looked for: {looked_for}.", *_lines(fitting)]
     if not fitting and len(wanted) > 1:
-        near = [row for row in rows if row.missed == 1]
+        near = [row for row in rows if row.missed == 1 and not _is_other(row, wanted)]
         lines += [f"But for one of these: {_short(row, wanted)}." for row in near[:5]]
     lines.append(f"Looked at: all {len(recipes)} recipes, as written; figures are for one serving.")
     diets = [one.diet for one in wanted if isinstance(one, Fits)]
     lines += [diet.note for diet in diets if diet.note]
+    if any(isinstance(one, Food) and not one.wanted for one in wanted):
+        lines.append(_BOUGHT)
     sources = [record_source(row.recipe) for row in fitting]
     for diet in diets:
         sources += [record_source(diet), *(reference_source(shelf, s) for s in diet.sources)]
@@ -93,7 +95,7 @@ def answer_catalog(reading: Reading, wanted: Sequence[Condition], shelf: Shelf) 
     made = make(
         reading,
         verdict,
-        _headline([row.recipe for row in fitting], looked_for, len(recipes)),
+        headline([row.recipe for row in fitting], wanted, len(recipes), _is_sure(fitting, wanted)),
         _figures(fitting),
         lines,
         sources or [_programme(shelf)],
@@ -104,22 +106,6 @@ def answer_catalog(reading: Reading, wanted: Sequence[Condition], shelf: Shelf) 
 def _programme(shelf: Shelf) -> Source:
     programme = shelf.corpus.programme
     return Source(id=programme.id, title=programme.name, where=programme.where)
-
-
-def _headline(fitting: Sequence[Recipe], looked_for: str, of: int) -> str:
-    """`2 of 36 recipes (with tofu): tofu and broccoli stir-fry and tofu scramble.`"""
-    head = f"{len(fitting)} of {of} recipes"
-    if len(looked_for) < _SHORT:
-        head += f" ({looked_for})"
-    if not fitting:
-        return f"None of the {head.removeprefix('0 of ')}."
-    titles = [recipe.title.lower() for recipe in fitting]
-    for count in range(len(titles), 0, -1):
-        rest = len(titles) - count
-        named = listed([*titles[:count], *([f"{rest} more"] if rest else [])])
-        if len(f"{head}: {named}.") <= _LONGEST:
-            return f"{head}: {named}."
-    return f"{head}; they are listed below."
 
 
 def _lines(rows: Sequence[_Row]) -> list[str]:
@@ -136,8 +122,24 @@ def _short(row: _Row, wanted: Sequence[Condition]) -> str:
     """`turkey chili (not vegan: ground turkey)`."""
     place = next(p for p, met in enumerate(row.met) if not met.ok)
     told = row.met[place].told
-    reason = f"not {_named(wanted[place])}" + (f": {told}" if told else "")
+    reason = f"not {named(wanted[place])}" + (f": {told}" if told else "")
     return f"{row.recipe.title.lower()} ({reason})"
+
+
+def _is_other(row: _Row, wanted: Sequence[Condition]) -> bool:
+    """Whether a recipe fits but is of another course: a slaw comes nowhere near a dessert."""
+    return any(
+        isinstance(one, Course) and not met.ok for one, met in zip(wanted, row.met, strict=True)
+    )
+
+
+def _is_sure(rows: Sequence[_Row], wanted: Sequence[Condition]) -> bool:
+    """Whether what the recipes hold of an allergen is in them, and not only by the label."""
+    return all(
+        not (isinstance(one, Fits) and not one.wanted) or met.told.startswith(_HOLDS)
+        for row in rows
+        for one, met in zip(wanted, row.met, strict=True)
+    )
 
 
 def _figures(rows: Sequence[_Row]) -> list[Figure]:
@@ -167,27 +169,6 @@ def _all(reading: Reading, recipes: Sequence[Recipe], shelf: Shelf) -> Answer:
 
 
 # ------------------------------------------------------------------------------------- conditions
-
-
-def _named(one: Condition) -> str:
-    """A condition in words: "with mushrooms", "at most 400 kcal"."""
-    match one:
-        case Food():
-            return f"{'with' if one.wanted else 'without'} {one.text}"
-        case Fits():
-            return one.diet.name if one.wanted else f"not {one.diet.name}"
-        case Limit():
-            amount = f"{number(one.value)} {one.nutrient.unit}"
-            return f"{'at most' if one.most else 'at least'} {called(amount, one.nutrient)}"
-        case Order():
-            name = one.nutrient.name if one.nutrient else "time"
-            return f"{'least' if one.least else 'most'} {name} first"
-        case Within():
-            return f"done in {show_minutes(one.minutes, one.minutes)}"
-        case Course():
-            return one.ident
-        case Freezes():
-            return "freezes well"
 
 
 def _judge(recipe: Recipe, one: Condition, shelf: Shelf) -> Met:
@@ -250,7 +231,7 @@ def _fits(recipe: Recipe, one: Fits, shelf: Shelf) -> Met:
     found = list(dict.fromkeys(f.item.name for f in (*verdict.contains, *verdict.optional)))
     labels = list(dict.fromkeys(f.item.name for f in verdict.may))
     if not one.wanted:
-        told = f"contains it: {listed(found)}" if found else f"may, by the label: {listed(labels)}"
+        told = f"{_HOLDS}: {listed(found)}" if found else f"may, by the label: {listed(labels)}"
         return Met(bool(found or labels), told)
     if verdict.contains:
         return Met(False, listed(list(dict.fromkeys(f.item.name for f in verdict.contains))))

@@ -9,6 +9,7 @@ import msgspec
 
 from assistant.corpus.records import Diet, Nutrient
 from assistant.kinds.crossed import listed
+from assistant.kinds.diet.avoid import avoided, diets_without, is_made
 from assistant.kinds.shelf import Shelf, same_kind
 from assistant.measure.amount import Amount
 from assistant.measure.span import Span, minutes
@@ -142,12 +143,24 @@ def _asks_for_recipes(reading: Reading, shelf: Shelf) -> bool:
         return True
     if {"what", "with"} <= words and words & listed(shelf, "make-with-words"):
         return True
+    if (
+        words & listed(shelf, "at-large-words")
+        and _is_at_large(reading)
+        and avoided(reading, shelf)
+    ):
+        return True
     if words & listed(shelf, "vague-nouns"):
         names = ("catalog-resets", "catalog-negators", "at-most-words", "quick-words")
         return any(words & listed(shelf, name) for name in names)
     single, any_ = listed(shelf, "single-nouns"), listed(shelf, "any-words")
     pairs = zip(reading.words, reading.words[1:], strict=False)
     return any(before in any_ and word in single for before, word in pairs)
+
+
+def _is_at_large(reading: Reading) -> bool:
+    """ "What can she have": what there is, without a dish that is pointed at."""
+    pairs = set(zip(reading.words, reading.words[1:], strict=False))
+    return bool(pairs & {("what", "can"), ("what", "could"), ("what", "may"), ("what", "should")})
 
 
 def _names_one(reading: Reading) -> bool:
@@ -169,6 +182,7 @@ def _negated(reading: Reading, shelf: Shelf) -> list[bool]:
 def _foods(reading: Reading, shelf: Shelf) -> Iterator[_Found]:
     """Foods and diets, each with or without, the longest name at a place."""
     negated = _negated(reading, shelf)
+    out = avoided(reading, shelf)
     named = [m for m in reading.mentions if m.type in {"ingredient", "diet"}]
     named.sort(key=lambda m: (m.start - m.end, m.type != "ingredient", m.start))
     taken: set[int] = set()
@@ -181,6 +195,13 @@ def _foods(reading: Reading, shelf: Shelf) -> Iterator[_Found]:
         if mention.type == "diet":
             yield _diet(mention, reading, negated[mention.start], shelf), tuple(span)
             continue
+        ruled = diets_without([mention], shelf) if mention in out else []
+        if ruled and not any(is_made(diet) for diet in ruled):
+            # Who is allergic to eggs must do without mayonnaise, too.
+            for diet in ruled:
+                yield Fits(diet, True), tuple(span)
+            continue
+        negated[mention.start] = negated[mention.start] or bool(ruled)
         same = dict.fromkeys(m.id for m in reading.all("ingredient") if m.start == mention.start)
         foods.append((mention.start, mention.end, mention.text, tuple(same)))
     known = _line_words(shelf)

@@ -188,26 +188,34 @@ def _optional(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
 # ------------------------------------------------------------------------------------------ sorts
 
 
-def _of_sort(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
-    """The lines of one sort: the spices, the vegetables, the cheese."""
+def sort_named(reading: Reading, recipe: Recipe, shelf: Shelf) -> tuple[str, list[Line]] | None:
+    """The sort that a question names, such as "vegetables", and the recipe's lines of it."""
     for ident, record in shelf.corpus.lists.items():
         by_role, by_file = ident.startswith(_BY_ROLE), ident.startswith(_BY_FILE)
         if not (by_role or by_file) or not _says(reading, record.words):
             continue
         key = ident.removeprefix(_BY_ROLE if by_role else _BY_FILE)
         lines = [line for line in recipe.lines if _is_of(line, key, by_role, shelf)]
-        sort = record.words[0]
-        title = recipe.title.lower()
-        if not lines:
-            headline = f"The {title} has no {sort} in it."
-            return make(reading, "quoted", headline, sources=(record_source(recipe),))
-        names = [line_name(line, shelf) for line in lines]
-        headline = _head(f"{capital(sort)} in the {title}", names)
-        rows = [f"{capital(_said(line, shelf))}." for line in lines]
-        rows.append(f"Amounts serve {recipe.yields.servings}.")
-        sources = [record_source(recipe, line.line) for line in lines]
-        return make(reading, "quoted", headline, (), rows, sources)
+        return record.words[0], lines
     return None
+
+
+def _of_sort(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
+    """The lines of one sort: the spices, the vegetables, the cheese."""
+    found = sort_named(reading, recipe, shelf)
+    if found is None:
+        return None
+    sort, lines = found
+    title = recipe.title.lower()
+    if not lines:
+        headline = f"The {title} has no {sort} in it."
+        return make(reading, "quoted", headline, sources=(record_source(recipe),))
+    names = [line_name(line, shelf) for line in lines]
+    headline = _head(f"{capital(sort)} in the {title}", names)
+    rows = [f"{capital(_said(line, shelf))}." for line in lines]
+    rows.append(f"Amounts serve {recipe.yields.servings}.")
+    sources = [record_source(recipe, line.line) for line in lines]
+    return make(reading, "quoted", headline, (), rows, sources)
 
 
 def _says(reading: Reading, words: Sequence[str]) -> bool:

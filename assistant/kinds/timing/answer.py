@@ -16,6 +16,7 @@ from assistant.kinds.shelf import Shelf, ask_which_recipe
 from assistant.kinds.timing import live as live_
 from assistant.kinds.timing import needs, tell
 from assistant.kinds.timing.plan import Plan, step_name
+from assistant.kinds.timing.sorts import sort_turn
 from assistant.kinds.timing.times import meant, says
 from assistant.kitchen.clock import Timed, running_order, schedule
 from assistant.kitchen.vessels import boiling_step, water_step
@@ -236,6 +237,10 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
             or steps
         )
         return tell.length(plan, cooked, item)
+    if asks_when and shelf.says(reading, "goes-in") and not reading.foods:
+        sort = sort_turn(plan)
+        if sort is not None:
+            return sort
     step = named_step(reading, plan.timed, shelf)
     named = _by_recipe_name(plan, asks_when or until) if step is None else None
     if named is not None:
