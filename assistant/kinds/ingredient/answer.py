@@ -50,6 +50,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if len(items) > 1 and shelf.says(reading, "difference-words"):
         return _compare(reading, items[:3], shelf)
     if len(items) == 1 and shelf.says(reading, "difference-certain"):
+        # Names of one thing in the pantry may still differ: a note knows better.
+        found = best(reading, shelf, ("ingredient",))
+        if found is not None and found[1].source == "note":
+            return quoted(reading, shelf, found[1])
         twice = _two_names(reading, items[0])
         if twice is not None:
             return twice

@@ -67,7 +67,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     found = best(reading, shelf, ("safety",))
     if found:
         return quoted(reading, shelf, found[1])
-    return on_chart(reading, shelf) or _unknown(reading, shelf)
+    # A food's row of the chart answers nothing but whether it is cooked through.
+    heat = shelf.says(reading, "must-chart")
+    return (on_chart(reading, shelf) if heat else None) or _unknown(reading, shelf)
 
 
 def _doneness(reading: Reading, shelf: Shelf) -> Answer | None:

@@ -52,7 +52,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     both = frozen and named.age is None and asks_both(reading, shelf)
     if both and found.rule.fridge and named.start is None:
         return _plain(reading, found, sources, shelf)
-    if frozen and named.frozen_since is None and not (named.start and named.on):
+    late = frozen and _is_late(reading, found, named)
+    if frozen and not late and named.frozen_since is None and not (named.start and named.on):
         return _freezer(reading, found, named, sources, shelf)
     if not rule.fridge:
         return _no_fridge(reading, found, sources, shelf)
@@ -65,6 +66,14 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if named.age is not None:
         return _aged(reading, found, named, sources, shelf)
     return _plain(reading, found, sources, shelf)
+
+
+def _is_late(reading: Reading, found: Subject, named: Days) -> bool:
+    """Whether what is to be frozen is past its days in the refrigerator: freezing mends nothing."""
+    if named.start is None or named.on is not None or not found.rule.fridge:
+        return False
+    fresh = reading.has("freeze") and not reading.has("froze", "frozen")
+    return fresh and keeps(found.rule.fridge, named.start, reading.today).state == "past"
 
 
 def _has_printed_date(reading: Reading, shelf: Shelf) -> bool:
@@ -180,6 +189,8 @@ def _dated(
     kept = keeps(rule.fridge, start, on, pauses)
     day = partial(long_day, today=today)
     verb = "made" if cooked else _verb(rule)
+    if rule.state == "raw" and reading.has("thawed", "defrosted"):
+        verb = "thawed"
     working = [
         f"{verb} on {day(start)} (day 0)",
         f"{rule.title}: {rule.fridge} in the refrigerator ({rule.where})",
@@ -299,6 +310,11 @@ def _freezer(
     rule, recipe, name = found.rule, found.recipe, found.name
     sources = [*sources, reference_source(shelf, "cold-storage-chart")]
     lines = ["Food kept frozen at 0 °F (−18 °C) stays safe; the months are for quality."]
+    if named.start is not None and rule.fridge:
+        last = short_day(keeps(rule.fridge, named.start, reading.today).last, reading.today)
+        verb = "made" if recipe is not None else _verb(rule)
+        since = short_day(named.start, reading.today)
+        lines.insert(0, f"{capital(verb)} {since}: freeze it by {last}, the sooner the better.")
     figures = (_figure("in the freezer, for quality", rule.freezer, rule),) if rule.freezer else ()
     age = named.age
     if age is not None and rule.freezer:

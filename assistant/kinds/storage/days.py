@@ -70,7 +70,9 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     if start is None and age is not None and counted and _is_past(reading, corpus):
         start = today - datetime.timedelta(int(age.high * (7 if age.unit == "week" else 1)))
         said.append(f"Counted back from today: {long_day(start, today)}.")
-    age = age or _on_day(reading) or _night(reading, corpus) or _since_month(reading, corpus)
+    age = (
+        age or _on_day(reading, corpus) or _night(reading, corpus) or _since_month(reading, corpus)
+    )
     if start is None and weekend is not None:
         start = weekend
         said.append(f"The weekend is taken as its Saturday, {long_day(start, today)}.")
@@ -179,13 +181,18 @@ def _night(reading: Reading, corpus: Corpus) -> Span | None:
     return _NIGHT if before or through or next_day else None
 
 
-def _on_day(reading: Reading) -> Span | None:
-    """ "Chili on day six": six days after it was made, where no day is named."""
+def _on_day(reading: Reading, corpus: Corpus) -> Span | None:
+    """ "Chili on day six", "on its fifth day": so many days after it was made."""
     if reading.all("date"):
         return None
     for m in reading.all("number"):
         if isinstance(m.value, Fraction) and reading.words[max(0, m.start - 1)] == "day":
             return Span(m.value, m.value, "day")
+    listed = corpus.lists.get("ordinal-words")
+    ordinals = dict(entry.split() for entry in listed.words) if listed is not None else {}
+    for word, after in pairwise(reading.words):
+        if after == "day" and word in ordinals:
+            return Span(Fraction(ordinals[word]), Fraction(ordinals[word]), "day")
     return None
 
 

@@ -130,8 +130,11 @@ def _is_raw(mention: Mention, reading: Reading, corpus: Corpus) -> bool:
     """Whether a recipe's short name ("salmon") is said of the raw food: "thawed salmon"."""
     raw = corpus.lists.get("state-raw")
     before = reading.words[mention.start - 1] if mention.start else ""
-    single = mention.end - mention.start == 1
-    return single and raw is not None and before in raw.words
+    if mention.end - mention.start > 1 or raw is None:
+        return False
+    # "We thawed the salmon, cook it tonight?"
+    thawed = set(reading.words) & set(raw.words) and reading.has("cook", "grill", "bake", "fry")
+    return before in raw.words or bool(thawed)
 
 
 def _is_purpose(reading: Reading) -> bool:

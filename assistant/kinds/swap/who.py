@@ -52,6 +52,7 @@ def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
             points = max(points, scored[-1][0] + (1 if inside else -1))
         scored.append((points, -i, m))
     score, _, first = max(scored)
+    first = _turned(first, scored, reading, recipe, shelf)
     out = shelf.item(first.id)
     rest = [m for m in named if m.id != first.id]
     if not rest:
@@ -72,6 +73,21 @@ def who(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Who:
         tuple(one for m in ruled if (one := shelf.item(m.id))),
         use_amount=_amount_before(use, reading) if use is not None else None,
     )
+
+
+def _turned(
+    first: Mention,
+    scored: list[tuple[int, int, Mention]],
+    reading: Reading,
+    recipe: Recipe | None,
+    shelf: Shelf,
+) -> Mention:
+    """ "Swap beef for the turkey" is said both ways: what the recipe in hand holds goes out."""
+    either = shelf_has(shelf, "swap-either-words", _before(first, reading, shelf))
+    if recipe is None or not either or same_item(recipe.lines, first.id):
+        return first
+    inside = [m for _, _, m in scored if same_item(recipe.lines, m.id)]
+    return inside[0] if len(inside) == 1 else first
 
 
 def _amount_before(mention: Mention, reading: Reading) -> Amount | None:
