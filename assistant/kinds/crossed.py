@@ -20,7 +20,7 @@ _FORMED = {"storage", "ingredient", "swap"}
 def crossed(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     """The words that make the food named another one, or the question another one; none if not."""
     found = (
-        _side_by_side(reading, shelf)
+        _side_by_side(reading, answer, shelf)
         or _only_heat(reading, answer, shelf)
         or _other_form(reading, answer, shelf)
     )
@@ -72,9 +72,11 @@ def _other_form(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ..
     return ()
 
 
-def _side_by_side(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
+def _side_by_side(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
     """Two foods with nothing between them, which make one that is neither: "sugar syrup". The
-    chicken of the fajitas is no third thing."""
+    chicken of the fajitas is no third thing, nor is what a safety rule is called by."""
+    rules = (shelf.corpus.safety.get(source.id) for source in answer.sources)
+    titles = [stems(rule.title) for rule in rules if rule is not None]
     recipe = shelf.recipe(reading)
     own = {line.item for line in recipe.lines} if recipe is not None else set()
     found = tokens(reading.text)
@@ -85,6 +87,8 @@ def _side_by_side(reading: Reading, shelf: Shelf) -> tuple[str, ...]:
     for first, second in pairwise(foods):
         between = reading.text[found[first.end - 1].end : found[second.start].start]
         if first.type == "recipe" and first.id == reading.recipe and second.id in own:
+            continue
+        if any(stems(f"{first.text} {second.text}") <= title for title in titles):
             continue
         if first.end == second.start and first.id != second.id and not between.strip(" -"):
             return (first.text, second.text)

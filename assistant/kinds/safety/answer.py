@@ -9,6 +9,7 @@ import msgspec
 
 from assistant.answer import Answer, Figure
 from assistant.corpus.rules import SafetyRule
+from assistant.kinds.crossed import listed
 from assistant.kinds.quote import best, likeness, quoted
 from assistant.kinds.safety import cases
 from assistant.kinds.safety.chart import compared, measured, on_chart
@@ -18,7 +19,7 @@ from assistant.kinds.shelf import Shelf, degrees_f, number, record_source
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.index import coverage
-from assistant.retrieval.words import stem
+from assistant.retrieval.words import stem, stop_words
 
 # A rule is reached by the ways people ask for it: less of the question need be in it than in a
 # note.
@@ -167,8 +168,7 @@ def _settled(reading: Reading, shelf: Shelf, least: int = 1) -> Answer | None:
     asked = {stem(word) for word in reading.words}
     found: list[tuple[int, str]] = []
     for rule in shelf.corpus.safety.values():
-        listed = shelf.corpus.lists.get(f"rule-{rule.id}")
-        for entry in listed.words if listed is not None else ():
+        for entry in listed(shelf, f"rule-{rule.id}"):
             parts = {stem(word) for word in entry.split()}
             if len(parts) >= least and parts <= asked:
                 found.append((-len(parts), rule.id))
@@ -180,6 +180,10 @@ def _rule(reading: Reading, shelf: Shelf) -> SafetyRule | None:
     asking = shelf.corpus.lists.get("asking-words")
     plain = frozenset(asking.words) if asking else frozenset()
     words = [word for word in reading.words if word not in plain]
+    foods = {word for m in reading.mentions if m.id in reading.foods for word in m.text.split()}
+    foods |= {word for m in reading.all("recipe") for word in m.text.split()}
+    if set(words) - listed(shelf, "asking-openers") - stop_words() <= foods:
+        return None  # a food's name alone asks for no rule
     for hit in shelf.index.search(words, k=6, kinds=("safety",)):
         passage = shelf.passage(hit.passage)
         if passage.source != "safety":

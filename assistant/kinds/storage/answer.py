@@ -21,6 +21,7 @@ from assistant.kinds.storage.how import (
     must_chill,
     of_whole,
 )
+from assistant.kinds.storage.sidebyside import two_dishes
 from assistant.kinds.storage.subject import Subject, subject
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.keeping import Kept, keeps, over
@@ -37,6 +38,9 @@ LONGEST = 120
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """By the dish's own storage rule, or the food's; with a day, the last day to eat it."""
+    both = two_dishes(reading, shelf)
+    if both is not None:
+        return both
     found = subject(reading, shelf)
     if found is None:
         return _no_subject(reading, shelf)
@@ -49,8 +53,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     sources += [reference_source(shelf, other.source) for other in rule.also]
     named = days(reading, shelf.corpus)
     frozen = _asks_freezer(reading, found) and not named.pauses
-    both = frozen and named.age is None and asks_both(reading, shelf)
-    if both and found.rule.fridge and named.start is None:
+    also = frozen and named.age is None and asks_both(reading, shelf)
+    if also and found.rule.fridge and named.start is None:
         return _plain(reading, found, sources, shelf)
     late = frozen and _is_late(reading, found, named)
     if frozen and not late and named.frozen_since is None and not (named.start and named.on):
@@ -96,6 +100,9 @@ def _asks_freezer(reading: Reading, found: Subject) -> bool:
     """Whether the freezer is asked about; the "frozen" of "frozen sausage" is its name."""
     own = set(found.name.split())
     if reading.all("date") and reading.has("havent", "not", "never", "unfrozen", "didnt"):
+        return False
+    # "I took it out of the freezer": now it is in the refrigerator.
+    if reading.has("took", "taken", "moved", "pulled") and reading.has("out", "from"):
         return False
     places = [m for m in reading.all("place") if m.id == "freezer"]
     return any(not set(m.text.split()) <= own for m in places)

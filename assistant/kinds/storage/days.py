@@ -95,6 +95,9 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     thawed = _date(roles.get("thaw"), today, future=False)
     if on is not None and "start" not in roles and "thaw" not in roles and _is_frozen(reading):
         return _in_freezer(froze or today, on, today)
+    if froze is not None and start is not None and "start" not in roles and froze < start:
+        # No word of when it was made, and it was not after it was frozen.
+        froze, start, on, said = None, None, None, []
     since = done and froze is not None and froze <= today and thawed is None
     if froze is not None and since and start is None and age is None:
         # In the freezer since a day, and no word of when it was made.
