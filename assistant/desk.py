@@ -17,6 +17,7 @@ from typing import Protocol, cast
 import msgspec
 
 from assistant.answer import Answer
+from assistant.conversation import Talk, Turn
 from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
 from assistant.kinds.fitting import SURE, answer_from_notes
@@ -25,24 +26,12 @@ from assistant.kinds.recipe.conditions import conditions
 from assistant.kinds.relevance import is_elsewhere, misses, strays
 from assistant.kinds.shelf import Shelf, make
 from assistant.kinds.unknown import unknown
-from assistant.question.follow import (
-    Words,
-    complete,
-    each_recipe,
-    is_follow_up,
-    point_out,
-    reply,
-    words_of,
-)
 from assistant.question.reading import Reading
-from assistant.question.split import split
+from assistant.question.stand import is_courtesy
 from assistant.question.understand import Context, understand
-from assistant.retrieval.words import stem, stop_words, tokens
 from assistant.snapshot import Snapshot, open_snapshot
 
 LONGEST_QUESTION = 20_000
-# Mentions that are of a recipe, whatever else is named beside them.
-_OURS = {"servings", "share", "ingredient", "nutrient"}
 
 
 class UnusableQuestion(ValueError):
@@ -51,13 +40,6 @@ class UnusableQuestion(ValueError):
 
 class _Kind(Protocol):
     def answer(self, reading: Reading, shelf: Shelf) -> Answer: ...
-
-
-class Turn(msgspec.Struct, frozen=True, kw_only=True):
-    """What one text got: its answers in order, and what the conversation has settled by then."""
-
-    answers: tuple[Answer, ...]
-    context: Context
 
 
 class Desk:
@@ -103,7 +85,7 @@ class Desk:
 
         Raises UnusableQuestion for text that holds no word at all, or is too long to read.
         """
-        return self._ask(clean(text), context)[0]
+        return self.answered(clean(text), context)[0]
 
     def converse(self, text: str, context: Context) -> Turn:
         """Answer every question in a text, in order, each in the light of those before it.
@@ -111,82 +93,7 @@ class Desk:
         Returns the answers and the context to ask the next one with. An urgent text is answered as
         a whole first, whatever else it asks. Raises UnusableQuestion.
         """
-        whole, before = clean(text), context
-        parts = split(text, self._words.openers)
-        if len(parts) < 2:
-            answers, context = self._part(whole, context)
-            return Turn(answers=answers, context=context)
-        urgent = self._cared(self._understood(whole, context).text).urgent
-        found: list[Answer] = [self._ask(whole, context)[0]] if urgent else []
-        for part in parts:
-            if not any(c.isalnum() for c in part):
-                continue
-            answers, after = self._part(clean(part), context)
-            # What asks nothing of ours in a longer text is a greeting or an aside.
-            told = [a for a in answers if a.kind and not (urgent and a.urgent)]
-            found += told
-            context = after if told else context
-        if not found:
-            found.append(self._ask(whole, before)[0])
-        return Turn(answers=tuple(found), context=context)
-
-    def _part(self, text: str, context: Context) -> tuple[tuple[Answer, ...], Context]:
-        """One question of a conversation: completed from it, and asked of each recipe it names."""
-        full, said, kind = self._complete(text, context)
-        reading = self.read(full, context)
-        answers = []
-        for one in each_recipe(full, reading, self._words):
-            settled = self._settle(self.read(one, context), context)
-            if not settled.recipe and context.about and not reading.foods and not reading.outside:
-                one = point_out(one, context.about, self._words)
-            answer, reading = self._ask(one, settled, said, kind)
-            answers.append(answer)
-            full = one
-        return tuple(answers), self._after(full, reading, answers[-1], context)
-
-    def _complete(self, text: str, context: Context) -> tuple[str, tuple[str, ...], str]:
-        """The whole question that a text stands for, what was taken over, and a kind if chosen."""
-        if not context.asked:
-            return text, (), ""
-        reading = self.read(text, context)
-        if context.pending:
-            for kind, about in self.snapshot.kinds:
-                if kind in context.rivals and _names(reading.words, kind, about):
-                    return context.asked, (f'read as "{context.asked}"',), kind
-            full = reply(context.asked, reading, self._words)
-        elif is_follow_up(reading, self._words):
-            full = complete(context.asked, reading, self.read(context.asked, context), self._words)
-        else:
-            full = ""
-        return (full, (f'read as "{full}"',), "") if full else (text, (), "")
-
-    def _settle(self, reading: Reading, context: Context) -> Context:
-        """The context with the recipe last spoken of in hand, unless the subject has changed."""
-        recipe = self.corpus.recipes.get(context.subject)
-        if reading.recipe or recipe is None or self.shelf.says(reading, "other-subject"):
-            return context
-        items = {line.item for line in recipe.lines}
-        strange = set(reading.outside) & set(self._dishes)
-        ours = any(m.type in _OURS for m in reading.mentions)
-        if reading.outside and not ours and not self.shelf.says(reading, "pronouns"):
-            return context
-        at_home = self.read(reading.text, msgspec.structs.replace(context, recipe=recipe.id))
-        if strange or not set(at_home.foods) <= items:
-            return context
-        return msgspec.structs.replace(context, recipe=recipe.id)
-
-    def _after(self, text: str, reading: Reading, answer: Answer, context: Context) -> Context:
-        """What the conversation has settled after an answer."""
-        food = self.corpus.pantry.get(reading.foods[0]) if reading.foods else None
-        asks = answer.verdict == "asks"
-        return msgspec.structs.replace(
-            context,
-            subject=reading.recipe,
-            about=food.name if food and not reading.recipe else "",
-            asked=text,
-            pending=asks,
-            rivals=(reading.kind, *reading.rivals) if asks and reading.rivals else (),
-        )
+        return Talk(self).turn(clean(text), context)
 
     @cached_property
     def _understood(self) -> Callable[[str, Context], Reading]:
@@ -202,18 +109,11 @@ class Desk:
         book, corpus = self.snapshot.care, self.corpus
         return lru_cache(maxsize=64)(lambda text: care.find_in(text, book, corpus))
 
-    @cached_property
-    def _words(self) -> Words:
-        return words_of(self.corpus)
-
-    @cached_property
-    def _dishes(self) -> tuple[str, ...]:
-        dishes = self.corpus.lists.get("dish-nouns")
-        return dishes.words if dishes else ()
-
-    def _ask(
+    def answered(
         self, question: str, context: Context, said: tuple[str, ...] = (), kind: str = ""
     ) -> tuple[Answer, Reading]:
+        """The answer to one cleaned question, with its reading. `said` is what was taken over from
+        the conversation, `kind` settles what is asked for."""
         reading = self._understood(question, context)
         reading = msgspec.structs.replace(reading, assumed=(*said, *reading.assumed))
         if kind:
@@ -242,6 +142,8 @@ class Desk:
         return cautions.attach(kind_module(kind).answer(reading, self.shelf), reading, self.shelf)
 
     def _answer(self, reading: Reading) -> Answer:
+        if is_courtesy(reading.text, self.corpus):
+            return make(reading, "unknown", "There is no question in this.")
         # A list of recipes may be asked for in the words of any kind: what they hold or bring.
         looked_for = conditions(reading, self.shelf)
         if looked_for is not None:
@@ -329,12 +231,6 @@ def why(reading: Reading, found: care.Found) -> tuple[str, ...]:
         f'{rule.level}: {rule.title}, by {cue} on "{words}"' for rule, cue, words in found.rules
     ]
     return tuple(lines)
-
-
-def _names(words: tuple[str, ...], kind: str, about: str) -> bool:
-    """Whether a reply chooses a kind: by its name, or a word of what it is about."""
-    named = {stem(token.text) for token in tokens(f"{kind} {about}")} - stop_words()
-    return bool(named & {stem(word) for word in words if word not in stop_words()})
 
 
 def _which(reading: Reading, kinds: dict[str, str]) -> Answer:

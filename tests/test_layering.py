@@ -23,13 +23,13 @@ LAYERS = (
     ("question",),
     ("answer",),
     ("kinds",),
-    ("desk", "snapshot", "compiling"),
+    ("desk", "conversation", "leaning", "snapshot", "compiling"),
     ("inbox",),
     ("gaps",),
     ("faces",),
     ("__main__",),
 )
-JOINED = frozenset({"desk", "snapshot", "compiling"})
+JOINED = frozenset({"desk", "conversation", "leaning", "snapshot", "compiling"})
 RANKS = {name: rank for rank, names in enumerate(LAYERS) for name in names}
 
 # Packages that cost a start tens of milliseconds or more, and the modules that may import them as

@@ -66,6 +66,7 @@ LISTS: dict[str, type[Record]] = {
     "vocabulary/times.yaml": TimeWord,
     "vocabulary/quantities.yaml": QuantityList,
     "vocabulary/lists.yaml": WordList,
+    "vocabulary/conversation.yaml": WordList,
     "vocabulary/handout.yaml": WordList,
     "inbox/words.yaml": WordList,
     "inbox/concepts.yaml": WordList,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Sequence
 
-from assistant.retrieval.words import tokens
+from assistant.retrieval.words import Token, tokens
 
 MOST = 12
 # What links a second question to the first. "Or" does not: what stands behind it is the other half
@@ -19,8 +19,14 @@ _TOLD = frozenset(
 )
 # What may stand before a question's first word.
 _SKIPPED = _ROUGHLY | {
-    "and", "also", "but", "so", "ok", "okay", "hi", "hello", "hey", "plus", "or", "then",
+    "and", "also", "but", "so", "ok", "okay", "hi", "hello", "hey", "plus", "or", "then", "please",
+    "sorry", "thanks", "well", "oh",
 }  # fmt: skip
+# "Also calories, please" asks without a question's first word or mark.
+_MORE = frozenset({"also", "plus", "and"})
+_PLEASE = frozenset({"please", "pls", "plz"})
+_SHORT = 6
+_HOW = frozenset({"much", "many", "long", "hot", "big", "often"})
 # How a question begins that only goes on with the one before it ("The broth or the sauce?").
 _GOING_ON = frozenset({"the", "a", "an", "or", "like"})
 
@@ -47,8 +53,8 @@ def split(text: str, openers: Collection[str], statements: Collection[str] = ())
                 made[-1] = _together([made[-1], piece])
                 continue
             waiting.append(piece)
-            asks = numbered or _asks(piece, openers)
-            if asks or (statements and _opens(piece, statements)):
+            asking = numbered or asks(piece, openers)
+            if asking or (statements and _opens(piece, statements)):
                 made.append(_together(waiting))
                 waiting = []
     if waiting:
@@ -91,7 +97,8 @@ def _joined(sentence: str, openers: Collection[str]) -> list[str]:
         return [sentence]
     cuts: list[tuple[int, int]] = []
     for place, token in enumerate(first):
-        if place < 3 or token.text not in openers:
+        whether = token.text == "whether" and first[place - 1].text in _LINKS
+        if place < 3 or (token.text not in openers and not whether):
             continue
         start = place - 1 if first[place - 1].text in _ROUGHLY else place
         linked = first[start - 1].text in _LINKS
@@ -104,7 +111,7 @@ def _joined(sentence: str, openers: Collection[str]) -> list[str]:
         asked = start
         while start and first[start - 1].text in _LINKS:
             start -= 1
-        if start >= 3 and len(first) - place >= 3:
+        if start >= 3 and len(first) - place >= (2 if linked else 3):
             cuts.append((first[start - 1].end, first[asked].start))
     pieces, at = [], 0
     for end, start in cuts:
@@ -122,16 +129,41 @@ def _goes_on(piece: str, openers: Collection[str]) -> bool:
     words = [token.text for token in tokens(piece)]
     if words[0] not in _GOING_ON or not piece.rstrip(" \"')").endswith("?"):
         return False
-    return words[0] == "or" or not any(word in openers for word in words)
+    return "or" in words and (words[0] == "or" or not any(word in openers for word in words))
 
 
-def _asks(piece: str, openers: Collection[str]) -> bool:
-    return piece.rstrip(" \"')").endswith("?") or _opens(piece, openers)
+def asks(piece: str, openers: Collection[str]) -> bool:
+    """Whether a piece of a text asks: by its mark, or the first word of it or of a clause in it."""
+    return piece.rstrip(" \"')").endswith("?") or _opens(piece, openers) or _wants(piece)
+
+
+def _wants(piece: str) -> bool:
+    """ "Also calories pls": a short wish that goes on from a question."""
+    words = [token.text for token in tokens(piece)]
+    return len(words) <= _SHORT and words[0] in _MORE and not _PLEASE.isdisjoint(words)
+
+
+def _begins_clause(piece: str, found: Sequence[Token], place: int) -> bool:
+    between = piece[found[place - 1].end : found[place].start].strip()
+    return found[place].after_break or between in {"-", "–"}
 
 
 def _opens(piece: str, openers: Collection[str]) -> bool:
-    """Whether one of the words stands at the beginning, a greeting or an "and" let pass."""
-    words = [token.text for token in tokens(piece)[:4]]
-    while words and words[0] in _SKIPPED:
-        words.pop(0)
-    return bool(words) and words[0] in openers
+    """Whether one of the words stands at the beginning of a piece or of a clause in it, a greeting
+    or an "and" let pass: "Two things: what goes with the cod"."""
+    found = tokens(piece)
+    for place, token in enumerate(found):
+        if place and not _begins_clause(piece, found, place):
+            # "… how many calories" asks wherever it stands.
+            if token.text == "how" and {t.text for t in found[place + 1 : place + 2]} & _HOW:
+                return True
+            continue
+        ahead = found[place : place + 4]
+        while ahead and ahead[0].text in _SKIPPED:
+            ahead = ahead[1:]
+        if not ahead or ahead[0].text not in openers:
+            continue
+        after = next((t.text for t in found[found.index(ahead[0]) + 1 :]), "")
+        if not place or ahead[0].text not in _RELATIVE or after not in _TOLD:
+            return True
+    return False

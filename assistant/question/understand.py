@@ -24,7 +24,7 @@ from assistant.question.quantities import find_quantities
 from assistant.question.reading import Mention, Reading
 from assistant.question.vocabulary import Vocabulary, arrange
 from assistant.retrieval.spelling import Names, build_names
-from assistant.retrieval.words import Token, tokens
+from assistant.retrieval.words import Token, singular, tokens
 
 LONGEST = 4000
 # Two kinds whose scores are nearer than this fit equally well.
@@ -36,7 +36,10 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
 
     `recipe` and `servings` are pinned and stay. `subject` is the recipe last spoken of and `about`
     the food, `asked` the last question as it was understood; `pending` says that a detail of it was
-    asked for, `rivals` the kinds it might be. All are text or numbers, so a context can be kept.
+    asked for, `rivals` the kinds it might be and `offered` the recipes. `subjects` are the recipes
+    last spoken of together, `people` the servings last named for the subject (a fraction as text),
+    `tail` the end of `asked` that was only supposed, `urgent` an urgent text just answered. All are
+    text or numbers, so a context can be kept.
     """
 
     recipe: str = ""
@@ -49,6 +52,11 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
     asked: str = ""
     pending: bool = False
     rivals: tuple[str, ...] = ()
+    offered: tuple[str, ...] = ()
+    subjects: tuple[str, ...] = ()
+    people: str = ""
+    tail: str = ""
+    urgent: str = ""
 
 
 class Lexicon(msgspec.Struct, frozen=True, kw_only=True):
@@ -129,7 +137,8 @@ def understand(text: str, lexicon: Lexicon, corpus: Corpus, context: Context) ->
     servings, factor = _servings(mentions, corpus, context)
     if servings is not None and not any(m.type == "servings" for m in mentions):
         shown = servings.numerator if servings.denominator == 1 else float(servings)
-        assumed = (*assumed, f"for {shown} servings, as set")
+        before = context.people == f"{servings.numerator}/{servings.denominator}".removesuffix("/1")
+        assumed = (*assumed, f"for {shown} servings, as {'before' if before else 'set'}")
     corrected = [m for m in mentions if m.corrected]
     for mention in corrected:
         assumed = (*assumed, f'read "{mention.text}" as {_name_of(mention, corpus)}')
@@ -194,13 +203,27 @@ def _names(found: Sequence[Token], names: Names) -> list[Mention]:
 
 
 def _without_parts(names: Sequence[Mention], corpus: Corpus, context: Context) -> list[Mention]:
-    """The names without another recipe's where a part of the pinned one is meant: with tacos in
-    hand that have a lime slaw, "the slaw" is theirs."""
+    """The names without another recipe's where a part of the one in hand is meant: with tacos in
+    hand that have a lime slaw, "the slaw" is theirs, and "oats" are those of the oat bites."""
     pinned = corpus.recipes.get(context.recipe)
-    if pinned is None:
-        return list(names)
-    parts = {name.lower().split()[-1] for name in (pinned.title, *pinned.names)}
-    return [m for m in names if m.type != "recipe" or m.id == pinned.id or m.text not in parts]
+    kept = list(names)
+    if pinned is not None:
+        parts = {name.lower().split()[-1] for name in (pinned.title, *pinned.names)}
+        kept = [m for m in kept if m.type != "recipe" or m.id == pinned.id or m.text not in parts]
+    named = [m for m in kept if m.type == "recipe" and m.end - m.start > 1]
+    homes = [corpus.recipes[m.id] for m in named] or ([pinned] if pinned is not None else [])
+    foods = {(m.start, m.end): m.id for m in kept if m.type == "ingredient"}
+    short = {
+        (m.start, m.end, m.id)
+        for m in kept
+        if m.type == "recipe"
+        and m.end - m.start == 1
+        and (m.start, m.end) in foods
+        and any(
+            home.id != m.id and (singular(m.text),) in local_names(home, corpus) for home in homes
+        )
+    }
+    return [m for m in kept if m.type != "recipe" or (m.start, m.end, m.id) not in short]
 
 
 def _recipe(

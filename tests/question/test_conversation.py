@@ -147,3 +147,298 @@ def test_a_pinned_recipe_stays_pinned() -> None:
     context = desk().context(recipe="minestrone", today=TODAY)
     turn = desk().converse("sodium in the turkey chili?", context)
     assert turn.context.recipe == "minestrone"
+
+
+# ------------------------------------------------------------------- what leans on what was said
+
+SOUP = "how much broth for 14 in the red lentil soup?"
+
+
+def said_of(answer: Answer) -> str:
+    """The line that says what was taken over."""
+    return " ".join(line for line in answer.lines if line.startswith("Taken as:"))
+
+
+@pytest.mark.parametrize(
+    ("before", "correction", "recipe"),
+    [
+        ("sodium in the fried rice?", "no sorry, I meant the stir-fry", "tofu-broccoli-stir-fry"),
+        ("protein in the tomato soup?", "oops, not the soup, the turkey chili", "turkey-chili"),
+        (
+            "protein in the tomato soup?",
+            "actually the chicken stew",
+            "chicken-vegetable-stew",
+        ),
+    ],
+)
+def test_a_correction_replaces_the_recipe(before: str, correction: str, recipe: str) -> None:
+    """What is taken back leaves no word in the question."""
+    answer = last(before, correction)
+    assert (answer.kind, answer.reading["recipe"]) == ("nutrition", recipe)
+    assert not {"meant", "sorry", "oops", "actually"} & set(answer.question.lower().split())
+
+
+def test_a_corrected_number() -> None:
+    """ "No, 52" counts people, as the 25 before it did: 8 cups for 8, so 52 cups."""
+    answer = last("how much broth for 25 in the minestrone?", "no, 52")
+    assert [f.value for f in answer.figures] == [52]
+    assert "52" in said_of(answer)
+
+
+def test_half_of_the_servings_before() -> None:
+    """Half of 50 people is 25; half a batch is half of the recipe's own 6 cups."""
+    broth = "how much broth for 50 in the red lentil soup?"
+    # 6 cups for 6, so 25 cups for 25.
+    assert [f.value for f in last(broth, "half that").figures] == [25]
+    assert [f.value for f in last(broth, "what about half a batch").figures] == [3]
+
+
+def test_the_number_of_people_stays_with_the_dish() -> None:
+    """Who scales for 12 and asks on is told for 12, and that it was taken over."""
+    answer = last("scale the baked apples for 12", "how much cinnamon?")
+    # 1 tsp for 4 is 3 tsp, 1 tbsp, for 12.
+    assert "1 tbsp" in answer.headline
+    assert "for 12 servings, as before" in said_of(answer)
+    other = last("scale the baked apples for 12", "how much cumin is in the chili?")
+    assert "12" not in other.headline + said_of(other)
+
+
+def test_people_are_not_mentioned_where_they_change_nothing() -> None:
+    """How long a dish keeps does not hang on how many it is for."""
+    assert "servings" not in said_of(last(SOUP, "how long does it keep?"))
+
+
+def test_another_number_in_a_conversion() -> None:
+    """ "And 5?" counts the cups, "what about flour?" the flour: 5 × 125 g."""
+    three = "convert 3 cups of all-purpose flour to grams"
+    assert "625 g" in last(three, "and 5?").headline
+    oats = talk("convert 3 cups of rolled oats to grams", "and 5?", "what about flour?")
+    assert "625 g" in oats[-1][-1].headline
+
+
+@pytest.mark.parametrize("remark", ["is that per bowl?", "does it matter?", "is that high?"])
+def test_a_remark_on_the_figure(remark: str) -> None:
+    """What is asked of the figure just given is no question on flour or egg sizes."""
+    answer = last("how much sodium is in the turkey chili?", remark)
+    assert (answer.kind, answer.reading["recipe"]) == ("nutrition", "turkey-chili")
+    assert "sodium" in answer.headline
+
+
+def test_a_remark_on_the_figure_is_no_part_of_the_next_question() -> None:
+    """After "is that high?" another question is the plain one."""
+    answer = last(
+        "how much sodium is in the turkey chili?", "is that high?", "and the tomato soup?"
+    )
+    assert answer.reading["recipe"] == "tomato-soup"
+    assert "high" not in answer.question
+
+
+def test_what_was_supposed_ends_with_a_correction() -> None:
+    """ "With chicken" was supposed of the soup, not of the tacos."""
+    protein = "how much protein is in the black bean soup?"
+    answer = last(protein, "same but with chicken", "no I meant the black bean tacos")
+    assert answer.reading["recipe"] == "black-bean-tacos"
+    assert "chicken" not in answer.question
+
+
+def test_a_food_in_the_place_of_the_dish() -> None:
+    """Kale is in no smoothie: it is asked about for itself."""
+    answer = last("can I freeze the smoothie?", "and kale?")
+    assert answer.reading["recipe"] is None
+    assert "kale" in answer.headline.lower()
+
+
+def test_two_dishes_compared_then_asked_about_again() -> None:
+    """ "Which keeps longer?" is about both: each 3–4 days, by the rule for soups and stews."""
+    both = "calories in the tomato soup and the minestrone?"
+    (answer,) = talk(both, "which keeps longer?")[-1]
+    assert "tomato soup" in answer.headline
+    assert "minestrone" in answer.headline
+    assert [f.shown for f in answer.figures] == ["3–4 days", "3–4 days"]
+    (frozen,) = talk(both, "which keeps longer?", "and which freezes better?")[-1]
+    # The tomato soup's file says "well", the minestrone's "fairly", for its pasta.
+    assert frozen.headline.startswith("The tomato soup freezes well")
+
+
+def test_one_of_two_dishes_is_named_by_a_part() -> None:
+    """ "Apples" after apples and oat bites were compared are the baked apples: 4 × 3 = 12."""
+    answer = last(
+        "compare the baked apples and the oat bites for sugar", "which keeps longer?",
+        "ok, apples for 12",
+    )  # fmt: skip
+    assert (answer.kind, answer.reading["recipe"]) == ("scale", "baked-apples")
+    assert "× 3" in answer.headline
+
+
+def test_the_questions_show_no_torn_words() -> None:
+    """Of two dishes each question stands whole."""
+    (answers,) = talk("how many calories in the fajitas and the tacos?")
+    assert [a.question for a in answers] == [
+        "how many calories in the fajitas?",
+        "how many calories in the tacos?",
+    ]
+
+
+def test_the_one_that_may_be_several() -> None:
+    """ "The black bean one" is asked back where it may be several; a reply chooses of them."""
+    turns = talk("calories in the turkey chili?", "no I meant the black bean one", "the second one")
+    assert turns[1][-1].verdict == "asks"
+    assert "black bean soup" in turns[1][-1].headline
+    assert turns[2][-1].reading["recipe"] == "black-bean-tacos"
+    assert turns[2][-1].kind == "nutrition"
+
+
+def test_the_one_of_the_same_sort() -> None:
+    """After one soup, "the tomato one" is the tomato soup."""
+    answer = last("fiber in the red lentil soup?", "and the tomato one?")
+    assert answer.reading["recipe"] == "tomato-soup"
+
+
+def test_a_reply_names_a_part_of_what_was_offered() -> None:
+    """ "The salad" is the quinoa salad, the only recipe offered; 1 1/2 cups for 6, so 6 1/4 for 25.
+
+    A number then replaces the number, and another ingredient the ingredient.
+    """
+    turns = talk("how much quinoa do I need for 25 people?", "the salad", "no, for 12")
+    if turns[0][-1].verdict == "asks":
+        assert "6 1/4 cups" in turns[1][-1].headline
+    assert "3 cups" in turns[2][-1].headline
+
+
+def test_what_can_i_use_instead() -> None:
+    """ "Instead" is instead of the food just spoken of; a food named then is what would come in."""
+    turns = talk("does the stew have flour in it?", "what can I use instead?", "cornstarch?")
+    assert "flour" in turns[1][-1].question
+    assert turns[1][-1].kind == "swap"
+    # 1 tbsp of cornstarch thickens like 2 tbsp of flour.
+    assert "1 tbsp" in turns[2][-1].headline
+    assert "cornstarch" in turns[2][-1].headline.lower()
+
+
+def test_how_much_of_the_food_spoken_of() -> None:
+    """ "How much do I need for 16?" is of the food that was spoken of."""
+    kale = last("how do I keep kale fresh?", "how much goes in the minestrone?")
+    # The recipe's own line: 3 cups.
+    assert "3 cups" in kale.headline
+    assert "kale" in kale.headline.lower()
+
+
+def test_a_food_that_is_brought_in_keeps_the_dish() -> None:
+    """Almond milk is no ingredient of the oats, and still asked about for them."""
+    answer = last("how many carbs in the overnight oats?", "can I make it with almond milk?")
+    assert answer.reading["recipe"] == "overnight-oats"
+    again = talk(
+        "how many carbs in the overnight oats?", "can I use almond milk?", "how long does it keep?"
+    )
+    assert again[-1][-1].reading["recipe"] == "overnight-oats"
+
+
+def test_a_food_of_the_dish_is_no_other_recipe() -> None:
+    """The oats of the oat bites are not the overnight oats."""
+    answer = last(
+        "are the oat bites gluten-free?", "with certified oats?", "how long do they keep?"
+    )
+    assert answer.reading["recipe"] == "oat-raisin-bites"
+
+
+def test_a_food_asked_about_for_itself_stays_itself() -> None:
+    """ "It" after raw shrimp is shrimp, though a pasta with shrimp was spoken of before."""
+    turns = talk(
+        "how much shrimp in the shrimp pasta for 18?", "how long does raw shrimp keep?",
+        "how long does it keep once cooked?",
+    )  # fmt: skip
+    assert turns[1][-1].reading["recipe"] is None
+    assert "pasta" not in turns[2][-1].headline
+
+
+# ------------------------------------------------------------------------- thanks and urgency
+
+
+@pytest.mark.parametrize(
+    "text", ["great, thank you!", "ok thanks so much", "Hi everyone!", "cheers"]
+)
+def test_thanks_get_no_figure(text: str) -> None:
+    """Thanks are not read into the question before them, and leave it as it stands."""
+    turns = talk(SOUP, text, "and for 40?")
+    assert turns[1][-1].headline == "There is no question in this."
+    assert not turns[1][-1].figures
+    assert [f.value for f in turns[2][-1].figures] == [40]
+
+
+def test_an_urgent_remark_is_answered_and_then_left() -> None:
+    """After an urgent remark the question before it goes on, and takes no word of the remark."""
+    turns = talk(
+        "calories in the black bean tacos?",
+        "my husband just ate a wild mushroom and is throwing up",
+        "and the sodium?",
+    )
+    assert turns[1][-1].urgent
+    assert not turns[2][-1].urgent
+    assert turns[2][-1].reading["recipe"] == "black-bean-tacos"
+    assert "sodium" in turns[2][-1].headline
+
+
+@pytest.mark.parametrize("text", ["and the rice?", "I already ate some", "is it ok if I boil it?"])
+def test_what_is_said_of_an_urgent_matter_stays_urgent(text: str) -> None:
+    """What goes on about food that stood out is urgent too."""
+    assert last("the chili has been on the counter for 6 hours, ok?", text).urgent
+
+
+# -------------------------------------------------------------------- several questions at once
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        (
+            "Am I allowed to swap the feta in the quinoa salad, and how much quinoa for 12?",
+            ["swap", "scale"],
+        ),
+        ("is the chickpea curry vegan? also calories pls", ["diet", "nutrition"]),
+        (
+            "quick one - how long do the egg muffins keep, how many calories, and are they vegan?",
+            ["storage", "nutrition", "diet"],
+        ),
+        (
+            "If I leave the walnuts out of the baked apples how many calories, and do they freeze?",
+            ["nutrition", "storage"],
+        ),
+        (
+            "Please can you tell me the fiber in the lentil salad and whether I can freeze it?",
+            ["nutrition", "storage"],
+        ),
+        ("How much sodium in the chili, and does it matter?", ["nutrition", "nutrition"]),
+        ("Loved it! Does the chili freeze? Thanks a million!", ["storage"]),
+    ],
+)
+def test_each_question_once_and_in_order(text: str, kinds: list[str]) -> None:
+    """Questions in one text: none is lost, none is made up."""
+    (answers,) = talk(text)
+    assert [a.kind for a in answers] == kinds
+
+
+def test_what_is_not_known_is_said_and_not_dropped() -> None:
+    """A question that is none of ours keeps its place among the others."""
+    (answers,) = talk("Can you recommend a plumber? How long does the hummus keep?")
+    assert [a.verdict for a in answers] == ["unknown", "quoted"]
+
+
+def test_how_are_you_is_no_question() -> None:
+    """A greeting put as a question gets no answer of its own."""
+    (answers,) = talk("Hi, how are you? How long does the hummus keep?")
+    assert [a.kind for a in answers] == ["storage"]
+
+
+def test_nutrition_goes_on_after_an_urgent_part() -> None:
+    """The dish of an urgent part is the dish of what is asked beside it."""
+    (answers,) = talk("I left the fried rice out overnight, can I eat it? How many calories is it?")
+    assert [a.urgent for a in answers] == [True, False]
+    assert answers[1].reading["recipe"] == "vegetable-fried-rice"
+
+
+def test_three_dates_in_one_text() -> None:
+    """Made Sunday Nov 22, frozen Monday, thawed Tuesday: one day was used, so the last day is one
+    later, Nov 27 (4 days from the making, and the day in the freezer)."""
+    (answers,) = talk("I made the chili Sunday, froze it Monday and thawed it yesterday, still ok?")
+    assert len(answers) == 1
+    assert "Fri, Nov 27" in answers[0].headline

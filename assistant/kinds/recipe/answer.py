@@ -44,7 +44,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return scaled(reading, shelf)
     if named or absent:
         return _some(reading, recipe, named, absent, shelf)
-    if shelf.says(reading, "yield-words"):
+    # "How many does it make?"
+    counted = reading.has("how") and reading.has("many") and reading.has("make", "makes")
+    if counted or shelf.says(reading, "yield-words"):
         return _yields(reading, recipe)
     if shelf.says(reading, "steps-words") and not shelf.says(reading, "contents-words"):
         return _steps(reading, recipe)
