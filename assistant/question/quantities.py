@@ -158,7 +158,8 @@ def _quantity(said: Said, at: int) -> Mention | None:
         return said.mention("clock", at, end + 1, Fraction(hours * 60))
     if word not in _ARTICLES:
         people = _people(said, at, end)
-        if people is not None:
+        # "For three quarters of the recipe" is for no part of a person.
+        if people is not None and (low >= 1 or people > end):
             return said.mention("servings", at, people, low)
     unit = said.unit(end) if said.word(end) else None
     if unit is not None and unit[0].dimension in _MEASURES[word in _ARTICLES]:

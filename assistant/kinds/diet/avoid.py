@@ -34,10 +34,13 @@ def _is_ruled_out(reading: Reading, mention: Mention, before: list[Mention], she
     small = words_in(shelf, "avoid-between-words")
     words = reading.words
     stops = {m.end for m in before}
-    behind = words[mention.end : mention.end + 1]
-    # "Peanut allergic", "a celery allergy".
-    if behind and behind[0] in words_in(shelf, "allergen-words"):
-        return True
+    # "Peanut allergic", "a celery allergy", "a peanut and tree nut allergy".
+    named = {p for m in reading.mentions if m.type in {"ingredient", "diet"} for p in _places(m)}
+    for place in range(mention.end, min(len(words), mention.end + 1 + _NEAR)):
+        if words[place] in words_in(shelf, "allergen-words"):
+            return True
+        if place not in named and words[place] not in {"and", "or"}:
+            break
     for place in range(mention.start - 1, max(-1, mention.start - 2 - _NEAR), -1):
         if place + 1 in stops:
             return True
@@ -48,6 +51,10 @@ def _is_ruled_out(reading: Reading, mention: Mention, before: list[Mention], she
         if words[place] not in small:
             return False
     return False
+
+
+def _places(mention: Mention) -> range:
+    return range(mention.start, mention.end)
 
 
 def strange(reading: Reading, shelf: Shelf) -> list[Diet]:

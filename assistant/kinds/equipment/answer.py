@@ -39,7 +39,13 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _in_a_cooker(reading, recipe, cooker, shelf)
     if recipe is None:
         found = best(reading, shelf, _KINDS)
-        return quoted(reading, shelf, found[1]) if found else ask_which_recipe(reading, shelf)
+        if found:
+            return quoted(reading, shelf, found[1])
+        # Of a tool by itself nothing is known; a batch, or "it", is one of ours.
+        ours = ("pointing-words", "equipment-fit", "equipment-all", "boil-words", "dish-words")
+        if reading.foods or any(shelf.says(reading, words) for words in ours):
+            return ask_which_recipe(reading, shelf)
+        return unknown(reading, shelf)
     if shelf.says(reading, "boil-words") and not shelf.says(reading, "equipment-fit"):
         made = boil(reading, recipe, shelf)
         if made is not None:

@@ -166,6 +166,9 @@ def _food(
             return None
     if recipe is not None and foods and shelf.says(reading, "with-words") and not _alone(reading):
         return None
+    if len(foods) > 2 and foods[0] in stands and not reading.all("nutrient"):
+        # "Sugar in a banana or an apple" sets two foods against each other.
+        nutrients, foods = [shelf.corpus.nutrients[stands[foods[0]]]], foods[1:]
     if len(foods) > 1 and shelf.says(reading, "compare-words"):
         both = compare.two_foods(reading, foods, nutrients, shelf)
         if both is not None:

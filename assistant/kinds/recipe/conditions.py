@@ -18,6 +18,8 @@ from assistant.retrieval.words import singular, stop_words
 
 # A figure belongs to a nutrient that stands at most this many words away.
 _NEAR = 3
+# So many words may stand between an article and its noun: "a peanut allergy friendly snack".
+_FAR = 5
 
 
 class Food(msgspec.Struct, frozen=True):
@@ -143,11 +145,12 @@ def _asks_for_recipes(reading: Reading, shelf: Shelf) -> bool:
         return True
     if {"what", "with"} <= words and words & listed(shelf, "make-with-words"):
         return True
-    if (
-        words & listed(shelf, "at-large-words")
-        and _is_at_large(reading)
-        and avoided(reading, shelf)
-    ):
+    given = bool(reading.all("duration")) or bool(avoided(reading, shelf))
+    if given and words & listed(shelf, "at-large-words") and _is_at_large(reading):
+        return True
+    if "anything" in words and reading.all("diet") and words & listed(shelf, "holds-words"):
+        return True
+    if _wants_one(reading, shelf):
         return True
     if words & listed(shelf, "vague-nouns"):
         names = ("catalog-resets", "catalog-negators", "at-most-words", "quick-words")
@@ -155,6 +158,16 @@ def _asks_for_recipes(reading: Reading, shelf: Shelf) -> bool:
     single, any_ = listed(shelf, "single-nouns"), listed(shelf, "any-words")
     pairs = zip(reading.words, reading.words[1:], strict=False)
     return any(before in any_ and word in single for before, word in pairs)
+
+
+def _wants_one(reading: Reading, shelf: Shelf) -> bool:
+    """ "A dessert under 200 calories", "do you have a nut-free snack": any that there is."""
+    words = reading.words
+    if words[:1] not in {("a",), ("an",)} and not set(words) & listed(shelf, "wanting-words"):
+        return False
+    single = {p for p, word in enumerate(words) if word in listed(shelf, "single-nouns")}
+    articles = {p for p, word in enumerate(words) if word in {"a", "an"}}
+    return any(p - _FAR <= article < p for p in single for article in articles)
 
 
 def _is_at_large(reading: Reading) -> bool:

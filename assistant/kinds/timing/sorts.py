@@ -34,8 +34,11 @@ def sort_turn(plan: Plan) -> Answer | None:
     if not rows:
         return None
     first, last = rows[0][0], rows[-1][0]
-    headline = f"{capital(sort)}: from step {place_of(plan, first)}, {due_at(plan, first)}"
-    if last is not first:
+    if last is first:
+        of = f"step {place_of(plan, first)} of {len(plan.timed)}"
+        headline = f"{capital(sort)}: {of}, {due_at(plan, first)}"
+    else:
+        headline = f"{capital(sort)}: from step {place_of(plan, first)}, {due_at(plan, first)}"
         headline += f"; the last at step {place_of(plan, last)}, {due_at(plan, last)}"
     told = [
         f"Step {place_of(plan, t)} of {len(plan.timed)}, {due_at(plan, t)}: {listed(names)}."

@@ -133,7 +133,7 @@ def test_without_a_clock_the_order_still_tells() -> None:
         ("can I brown the turkey earlier?", "Yes: what step 2, brown, needs is over already."),
         ("which step takes longest?", "The longest step: step 5, simmer, 28–35 min, of it 25–30"),
         ("when can I turn it down?", "Simmer: step 5 of 6, at 11:55–12:03, in 5–13 min."),
-        ("when do I add the spices?", "Bloom: step 4 of 6, at 11:54–12:01, in 4–11 min."),
+        ("when do I add the spices?", "Spices: step 4 of 6, at 11:54–12:01, in 4–11 min."),
         ("how many steps are there?", "has 6 steps: cut, brown, soften, bloom, simmer and finish."),
         (
             "what is the next step after simmering?",
