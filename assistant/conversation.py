@@ -243,7 +243,8 @@ class Talk:
         subjects = context.subjects if same and not reading.all("recipe") else ()
         if recipe and context.subject and not same:
             subjects = (context.subject, recipe)
-        people = exact_text(reading.servings) if reading.servings is not None else ""
+        named = reading.servings if reading.all("servings") else None
+        people = exact_text(named) if named is not None else ""
         offered: tuple[str, ...] = ()
         if asks_back:
             plain = msgspec.structs.replace(context, recipe="")
