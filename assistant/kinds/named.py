@@ -46,11 +46,14 @@ def the_one(reading: Reading, shelf: Shelf) -> tuple[Recipe, tuple[Mention, ...]
         # A name may stand for several foods, of which the recipe has one.
         foods.setdefault(m.start, set()).update({m.id} if singular(m.text) not in said else ())
     asked = [items for items in foods.values() if items]
+    pointed = {m.id for m in reading.all("ingredient") if singular(m.text) in said}
     fitting = [
         recipe
         for recipe in shelf.corpus.recipes.values()
         if said & set(map(singular, recipe.title.lower().replace("-", " ").split()))
         and all(items & {line.item for line in recipe.lines} for items in asked)
+        # Potatoes are no sweet potatoes, whatever the title.
+        and (asked or pointed & {line.item for line in recipe.lines})
     ]
     if not foods or len(fitting) != 1:
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.corpus.lines import all_names
 from assistant.corpus.records import Diet, Ingredient
 from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.shelf import Shelf
@@ -100,7 +101,11 @@ def _made_for(item: Ingredient | None, text: str, shelf: Shelf) -> Diet:
     named = [
         other.id
         for other in shelf.corpus.pantry.values()
-        if other.id == ident or asked <= set(map(singular, other.name.replace("-", " ").split()))
+        if other.id == ident
+        or any(
+            asked <= set(map(singular, name.lower().replace("-", " ").split()))
+            for name in all_names(other)
+        )
     ]
     return Diet(
         file=item.file if item is not None else "",

@@ -8,6 +8,7 @@ from fractions import Fraction
 import msgspec
 
 from assistant.answer import Answer, Figure, Source, Verdict
+from assistant.corpus.lines import all_names
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.nutrition.figures import figure, portion
@@ -215,7 +216,12 @@ def _is_called(line: Line, text: str, items: Sequence[str], wanted: bool, shelf:
     asked = {
         singular(word) for word in text.split() if word not in words_in(shelf, "catalog-words")
     }
-    if item is None or not asked <= set(map(singular, item.name.replace("-", " ").split())):
+    if item is None or not any(
+        asked <= set(words) and (name == item.name or not wanted or words[-1] in asked)
+        for name in all_names(item)
+        if (words := _name_words(name))
+    ):
+        # By another of its names parmesan is a cheese, but hot pepper sauce is no pepper.
         return False
     others = [found for ident in items if (found := shelf.item(ident)) is not None]
     if not others:
@@ -224,6 +230,10 @@ def _is_called(line: Line, text: str, items: Sequence[str], wanted: bool, shelf:
         item.origin == other.origin and (not wanted or bool(set(item.role) & set(other.role)))
         for other in others
     )
+
+
+def _name_words(name: str) -> list[str]:
+    return list(map(singular, name.lower().replace("-", " ").split()))
 
 
 def _fits(recipe: Recipe, one: Fits, shelf: Shelf) -> Met:
