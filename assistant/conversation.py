@@ -15,6 +15,7 @@ from assistant.answer import Answer, exact_text
 from assistant.corpus.corpus import Corpus
 from assistant.corpus.records import Recipe
 from assistant.kinds import care
+from assistant.kinds.named import the_one
 from assistant.kinds.shelf import Shelf, make
 from assistant.leaning import Leaning, Whole
 from assistant.question import stand
@@ -109,8 +110,8 @@ class Talk:
         if not whole.said and len(asked) == 1 and asked[0].answer.verdict in {"unknown", "asks"}:
             again = self.leaning.with_before(text, context)
             tried = self._asked(again, context) if again is not None else None
-            if tried is not None and self._is_answer(tried[0][0], text, context):
-                asked, recipes = tried
+            if again and tried and self._is_answer(tried[0][0], text, context):
+                whole, (asked, recipes) = again, tried
         last = asked[-1]
         after = self._after(last.text, last.reading, last.answer, context)
         tail = whole.tail if last.text.endswith(whole.tail) else ""
@@ -236,8 +237,10 @@ class Talk:
             return msgspec.structs.replace(context, urgent=text, subject=subject, pending=False)
         food = self.corpus.pantry.get(reading.foods[0]) if reading.foods else None
         asks_back = answer.verdict == "asks"
-        recipe = reading.recipe
-        if not recipe and food is not None and self._settle(reading, context).recipe:
+        recipe = reading.recipe or self._only_one(reading, answer)
+        strange = set(reading.outside) & stand.listed(self.corpus, "dish-nouns")
+        settled = self._settle(reading, context).recipe if food is not None else context.subject
+        if not recipe and settled and not strange:
             recipe = context.subject
         same = recipe == context.subject
         subjects = context.subjects if same and not reading.all("recipe") else ()
@@ -246,9 +249,9 @@ class Talk:
         named = reading.servings if reading.all("servings") else None
         people = exact_text(named) if named is not None else ""
         offered: tuple[str, ...] = ()
-        if asks_back:
+        if asks_back or (len(self._listed(answer)) > 1 and not recipe):
             plain = msgspec.structs.replace(context, recipe="")
-            lines = (answer.headline, *answer.lines)
+            lines = (answer.headline, *answer.lines) if asks_back else (answer.headline,)
             ids = [i for line in lines for i in self.desk.read(line, plain).ids("recipe")]
             offered = tuple(dict.fromkeys(ids))
         return msgspec.structs.replace(
@@ -259,10 +262,24 @@ class Talk:
             asked=text,
             pending=asks_back,
             rivals=(reading.kind, *reading.rivals) if asks_back and reading.rivals else (),
-            offered=offered,
+            offered=offered or (context.offered if not asks_back else ()),
             people=people or (context.people if same else ""),
             urgent="",
         )
+
+    def _only_one(self, reading: Reading, answer: Answer) -> str:
+        """The recipe that was answered for as the only one that can be meant ("the apples")."""
+        found = the_one(reading, self.shelf) if answer.verdict in _TOLD else None
+        if found is None or found[0].title.lower() not in answer.headline.lower():
+            return ""
+        return found[0].id
+
+    def _listed(self, answer: Answer) -> list[str]:
+        """The recipes that a headline lists."""
+        if answer.kind not in {"recipe", "diet", "nutrition"} or not answer.headline[:1].isdigit():
+            return []
+        low = answer.headline.lower()
+        return [r.id for r in self.corpus.recipes.values() if r.title.lower() in low]
 
 
 def _same(one: Answer, other: Answer) -> bool:

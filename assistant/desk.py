@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import importlib
+import re
 from collections.abc import Callable
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -32,6 +33,11 @@ from assistant.question.understand import Context, understand
 from assistant.snapshot import Snapshot, open_snapshot
 
 LONGEST_QUESTION = 20_000
+# What people type for two words that a question turns on.
+_SHORTENED = (
+    (re.compile(r"\bw/o\b(?!/)", re.IGNORECASE), "without"),
+    (re.compile(r"\bw/(?=\s)", re.IGNORECASE), "with"),
+)
 
 
 class UnusableQuestion(ValueError):
@@ -208,6 +214,8 @@ def clean(text: str) -> str:
             f"ask with at most {LONGEST_QUESTION:,}, one thing at a time"
         )
     question = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    for short, whole in _SHORTENED:
+        question = short.sub(whole, question)
     if not any(c.isalnum() for c in question):
         raise UnusableQuestion(
             "there is no question to answer; ask for example: "

@@ -70,7 +70,8 @@ class Leaning:
             return Whole(text)
         if context.pending:
             return self._replied(text, context)
-        said = self._named_one(self._one_of_both(text, context), context)
+        said = self._by_place(text, context)
+        said = self._named_one(self._one_of_both(said, context), context)
         reading = self.at_home(said, context)
         if self._is_eaten(reading):
             return _read_as(f"{_closed(context.asked)} {text}")
@@ -91,7 +92,9 @@ class Leaning:
         if not context.asked or len(words) > _PART or named or reading.outside:
             return None
         if not reading.all("recipe"):
-            return _read_as(f"{context.asked.rstrip(' ?.!')}, {text}")
+            behind = f", {text}"
+            full = f"{context.asked.rstrip(' ?.!')}{behind}"
+            return msgspec.structs.replace(_read_as(full), tail=behind)
         made = self._complete(context.asked, reading, context)
         return _read_as(made.text) if made.placed else None
 
@@ -106,7 +109,9 @@ class Leaning:
         reading = self.desk.read(text, context)
         found = stand.the_ones(reading, stand.listed(self.corpus, "ones"))
         short = len(reading.words) <= SHORT
-        if not context.asked or found is None or reading.recipe or not short or context.offered:
+        if not context.asked or found is None or reading.recipe or not short:
+            return ()
+        if context.pending and context.offered:
             return ()
         before = self.desk.read(context.asked, context)
         fit = stand.recipes_of(found[2], self.corpus, self._last_name(before, context))
@@ -167,8 +172,10 @@ class Leaning:
         made = self._complete(asked, then, context)
         supposed = made.rest.startswith(_SUPPOSING)
         corrected = self.words.corrections & set(then.words)
+        # What was only supposed is no part of another supposition, nor of what a dish must lack.
+        other = supposed or corrected or any(m.type == "diet" for m in then.mentions)
         figure = not context.tail.startswith(_SUPPOSING)
-        if context.tail and asked.endswith(context.tail) and (supposed or corrected or figure):
+        if context.tail and asked.endswith(context.tail) and (other or figure):
             asked = asked.removesuffix(context.tail).rstrip(" ,")
             made = self._complete(asked, then, context)
         before = self.desk.read(asked, self.home(context))
@@ -183,7 +190,8 @@ class Leaning:
             return None
         # Only a name was changed: the same is asked of it.
         full = self.desk.read(made.text, self.home(context))
-        kind = before.kind if not made.rest and full.kind != before.kind else ""
+        out = self.words.without & set(then.words) and then.foods
+        kind = before.kind if (out or not made.rest) and full.kind != before.kind else ""
         tail = made.rest if supposed or then.words[0] in self.words.openers else ""
         return msgspec.structs.replace(_read_as(made.text), kind=kind, tail=tail)
 
@@ -250,6 +258,11 @@ class Leaning:
         if words[0] not in either and not {"both", "either", "neither"} & set(words):
             return ""
         titles = [self.corpus.recipes[ident].title.lower() for ident in context.subjects]
+        rest = set(words) - either - self.words.fillers - {"has", "have"}
+        if rest <= stand.listed(self.corpus, "more-or-less-words"):
+            # "Which is lowest?" in what was asked about before.
+            nutrients = self.desk.read(context.asked, context).all("nutrient")
+            text = f"{text.rstrip(' ?.!')} in {nutrients[0].text}" if nutrients else text
         named = f"{', '.join(f'the {t}' for t in titles[:-1])} or the {titles[-1]}"
         return f"{text.rstrip(' ?.!')}, {named}"
 
@@ -263,6 +276,25 @@ class Leaning:
             if one:
                 found = tokens(text)
                 return f"{text[: found[m.start].start]}{one}{text[found[m.end - 1].end :]}"
+        return text
+
+    def _by_place(self, text: str, context: Context) -> str:
+        """ "The second one" of the recipes that were listed, by its title."""
+        found = tokens(text)
+        words = [token.text for token in found]
+        for at, word in enumerate(words[:-1]):
+            place = stand.which_place((words[at + 1],), self.corpus) if word == "the" else None
+            after = words[at + 2] if at + 2 < len(words) else ""
+            step = (
+                after
+                and after not in {"one", "for", "in", "then"}
+                and not found[at + 2].after_break
+            )
+            if place is None or step or not -len(context.offered) <= place < len(context.offered):
+                continue
+            end = found[at + 2].end if after == "one" else found[at + 1].end
+            title = self.corpus.recipes[context.offered[place]].title.lower()
+            return f"{text[: found[at].start]}the {title}{text[end:]}"
         return text
 
     def _named_one(self, text: str, context: Context) -> str:
@@ -279,6 +311,11 @@ class Leaning:
             one = self.desk.read(tried, context).all("ingredient")
             if one and one[0].end - one[0].start == len(tried.split()):
                 name = tried
+        if not name and context.offered:
+            plain = self.words.fillers | self.words.follow
+            asked = msgspec.structs.replace(reading, words=sort)
+            ident = stand.chosen(asked, context.offered, self.corpus, plain)
+            name = self.corpus.recipes[ident].title.lower() if ident else ""
         if not name:
             fit = stand.recipes_of(sort, self.corpus, self._last_name(before, context))
             name = fit[0].title.lower() if len(fit) == 1 else ""
@@ -292,9 +329,13 @@ class Leaning:
         nouns: Sequence[str] = [word for word in before.words if word in dishes]
         return recipe.title if recipe is not None else (nouns[-1] if nouns else "")
 
-    def _spoken(self, mention: Mention) -> str:
-        """How a name is put into a question: a diet and a place by their own names."""
-        if mention.type == "diet" and mention.id in self.corpus.diets:
+    def _spoken(self, mention: Mention, before: Mention) -> str:
+        """How a name is put in the place of another: a place by its own name, and a diet where the
+        one before was ("dairy-free", but not "dairy")."""
+        whole = "free" in before.text.replace("-", " ").split()
+        if mention.type == "ingredient" and before.type == "diet":
+            return f"{mention.text} free" if whole else mention.text
+        if mention.type == "diet" and mention.id in self.corpus.diets and whole:
             return self.corpus.diets[mention.id].name
         if mention.type == "place" and mention.id in self.corpus.terms:
             return self.corpus.terms[mention.id].name

@@ -233,29 +233,39 @@ def _print(
     repeat: bool = False,
     keep: Callable[[Answer], None] | None = None,
 ) -> None:
-    answer = desk.ask(question, context)
+    answers = desk.converse(question, context).answers
     if keep:
-        keep(answer)
+        for answer in answers:
+            keep(answer)
     if args.format == "json":
-        import msgspec
-
-        from assistant.answer import to_object
-
-        made = to_object(answer)
-        if not args.why:
-            made.pop("why", None)
-        sys.stdout.write(msgspec.json.encode(made).decode() + "\n")
+        _print_object(answers, args.why)
         return
     from assistant.faces import text
 
-    if args.format == "markdown":
-        if repeat:
-            sys.stdout.write(f"### {answer.question}\n\n")
-        sys.stdout.write(text.as_markdown(answer, args.why))
-        return
-    if repeat:
-        sys.stdout.write(f"> {answer.question}\n")
-    sys.stdout.write(text.as_text(answer, _width(), args.why) + "\n")
+    repeat = repeat or len(answers) > 1
+    for number, answer in enumerate(answers):
+        if number:
+            sys.stdout.write("\n")
+        if args.format == "markdown":
+            head = f"### {answer.question}\n\n" if repeat else ""
+            sys.stdout.write(head + text.as_markdown(answer, args.why))
+        else:
+            head = f"> {answer.question}\n" if repeat else ""
+            sys.stdout.write(head + text.as_text(answer, _width(), args.why) + "\n")
+
+
+def _print_object(answers: Sequence[Answer], why: bool) -> None:
+    """One object on one line: the first answer, with those of further questions under "more"."""
+    import msgspec
+
+    from assistant.answer import to_object
+
+    made = [to_object(answer) for answer in answers]
+    for one in made:
+        if not why:
+            one.pop("why", None)
+    first = made[0] if len(made) == 1 else {**made[0], "more": made[1:]}
+    sys.stdout.write(msgspec.json.encode(first).decode() + "\n")
 
 
 def _width() -> int:

@@ -21,10 +21,11 @@ from assistant.retrieval.words import Token, tokens
 # A follow-up is short; a longer text stands for itself.
 SHORT = 9
 _SHORT_REPLY = 7
+_FEW = 4
 # Types of which a follow-up names another one. An ingredient is one only where none is excluded.
 _REPLACED = (
     "servings", "share", "recipe", "ingredient", "nutrient", "diet", "place", "date", "amount",
-    "unit", "temperature", "duration",
+    "unit", "temperature", "duration", "clock",
 )  # fmt: skip
 # These come instead of each other: "double it" after "for 14".
 _SAME = {"share": ("servings", "share"), "servings": ("servings", "share")}
@@ -92,6 +93,9 @@ def is_follow_up(reading: Reading, words: Words) -> bool:
     ):
         return False
     leaning = len(said) < len(reading.words)
+    if reading.text.rstrip().endswith("?") and len(said) <= _FEW and not reading.mentions:
+        # "More than once?"
+        return True
     return leaning or not reading.kind or _only_named(reading)
 
 
@@ -139,7 +143,7 @@ def complete(
     earlier: Reading,
     words: Words,
     held: Collection[str] = (),
-    spoken: Callable[[Mention], str] = lambda mention: mention.text,
+    spoken: Callable[[Mention, Mention], str] = lambda mention, _: mention.text,
 ) -> Completed:
     """The whole question: `before` (read as `earlier`) with what `then` names put in.
 
@@ -168,7 +172,7 @@ def complete(
         there = _replaced(type_, named, then, old, earlier, held, words)
         if not there:
             continue
-        put = spoken(named[0])
+        put = spoken(named[0], there[0])
         if type_ == "share" and then.factor is not None:
             put = _times(there, then.factor, then) or put
         first = cut[there[0].start].start
@@ -176,7 +180,7 @@ def complete(
         spans.append((first, cut[there[0].end - 1].end, put))
         placed |= {m for m in new if (m.start, m.end) == (named[0].start, named[0].end)}
         # A second one of the type ("for 14 or 16") would mislead.
-        extra = there[1:] if type_ != "recipe" else []
+        extra = [m for m in there[1:] if type_ != "recipe" and _is_joined(there[0], m, cut)]
         spans += [(cut[m.start].start, cut[m.end - 1].end, "") for m in extra]
     for span, mention in (*_number(new, old, cut), *_state(new, old, cut, bool(placed))):
         spans.append(span)
@@ -187,6 +191,11 @@ def complete(
     if rest and not placed and _comes_in(then, earlier, held, words):
         rest = f"with {rest}"
     return Completed(" ".join(f"{text} {rest}".split()), bool(placed), rest)
+
+
+def _is_joined(one: Mention, other: Mention, cut: Sequence[Token]) -> bool:
+    """Whether only an "and" or "or" stands between two mentions."""
+    return {token.text for token in cut[one.end : other.start]} <= {"and", "or", "&", "the"}
 
 
 def _replaced(
@@ -209,6 +218,8 @@ def _replaced(
         return []
     if _comes_in(then, earlier, held, words):
         return []
+    # "And eggs?" after "does it have dairy?".
+    there = there or [m for m in old if m.type == "diet"]
     # A food of its own: of the dish where it is in it, else in the dish's place.
     return there or [m for m in old if m.type == "recipe" and named[0].id not in held]
 
@@ -219,6 +230,7 @@ def _comes_in(then: Reading, earlier: Reading, held: Collection[str], words: Wor
     foods = then.all("ingredient")
     return bool(
         foods
+        and "same" not in then.words
         and held
         and foods[0].id not in held
         and words.replacing & set(earlier.words)
@@ -272,7 +284,8 @@ def _number(
 ) -> list[tuple[tuple[int, int, str], Mention]]:
     """A bare number in the place of the one before: "and 5?" after "3 cups", "no, 52"."""
     bare = [m for m in new if m.type == "number"]
-    counted = [m for m in old if m.type in {"servings", "amount", "duration", "temperature"}]
+    types = {"servings", "amount", "duration", "temperature", "number"}
+    counted = [m for m in old if m.type in types]
     if not bare or not counted or any(m.type == counted[0].type for m in new):
         return []
     place = counted[0]

@@ -26,6 +26,8 @@ _SKIPPED = _ROUGHLY | {
 _MORE = frozenset({"also", "plus", "and"})
 _PLEASE = frozenset({"please", "pls", "plz"})
 _SHORT = 6
+_BARE = 4
+_AMOUNTS = (["how", "much"], ["how", "many"])
 _HOW = frozenset({"much", "many", "long", "hot", "big", "often"})
 # How a question begins that only goes on with the one before it ("The broth or the sauce?").
 _GOING_ON = frozenset({"the", "a", "an", "or", "like"})
@@ -109,6 +111,9 @@ def _joined(sentence: str, openers: Collection[str]) -> list[str]:
         if not linked and not (token.after_break and place > 3):
             continue
         asked = start
+        # "How many calories and how much sodium in the chili?" is one question.
+        if place <= _BARE and [t.text for t in first[place : place + 2]] in _AMOUNTS:
+            continue
         while start and first[start - 1].text in _LINKS:
             start -= 1
         if start >= 3 and len(first) - place >= (2 if linked else 3):

@@ -135,7 +135,8 @@ def with_taken_out(text: str, food: str, corpus: Corpus) -> str:
     for one, token in pairwise(found):
         if one.text in out and token.text in pronouns:
             return f"{text[: token.start]}the {food}{text[token.end :]}"
-    if found and found[-1].text == "instead":
+    asked = {"what", "whats", "which", "anything"} & {token.text for token in found}
+    if found and found[-1].text == "instead" and asked:
         return f"{text[: found[-1].end]} of the {food}{text[found[-1].end :]}"
     return text
 

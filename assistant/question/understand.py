@@ -210,9 +210,10 @@ def _without_parts(names: Sequence[Mention], corpus: Corpus, context: Context) -
     if pinned is not None:
         parts = {name.lower().split()[-1] for name in (pinned.title, *pinned.names)}
         kept = [m for m in kept if m.type != "recipe" or m.id == pinned.id or m.text not in parts]
-    named = [m for m in kept if m.type == "recipe" and m.end - m.start > 1]
-    homes = [corpus.recipes[m.id] for m in named] or ([pinned] if pinned is not None else [])
     foods = {(m.start, m.end): m.id for m in kept if m.type == "ingredient"}
+    # "Pancakes" and "oat bites" name a dish for certain, "oats" is a food as well.
+    named = [m for m in kept if m.type == "recipe" and (m.start, m.end) not in foods]
+    homes = [corpus.recipes[m.id] for m in named] or ([pinned] if pinned is not None else [])
     short = {
         (m.start, m.end, m.id)
         for m in kept

@@ -184,3 +184,14 @@ def test_the_same_question_gives_the_same_bytes() -> None:
         for seed in ("1", "2")
     ]
     assert out[0] == out[1]
+
+
+def test_several_questions_at_once() -> None:
+    """Each question of a text has its answer, in order; as JSON the others are under "more"."""
+    text = "How much broth for 14 in the red lentil soup? Can I freeze it?"
+    done = run("ask", text).stdout.decode()
+    assert done.index("For 14: 14 cups") < done.index("> Can I freeze it?")
+    assert "The red lentil soup freezes well" in done
+    made = json.loads(run("ask", "--format", "json", text).stdout)
+    assert [*made] == [*FIELDS, "more"]
+    assert [made["kind"], *(one["kind"] for one in made["more"])] == ["scale", "storage"]

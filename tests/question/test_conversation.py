@@ -45,6 +45,7 @@ def last(*texts: str) -> Answer:
         ("Is there pork in the chili? The broth or the sauce?", 1),
         ("My mother made it, which is a first, and liked it. Does it freeze?", 1),
         ("can I mix the soups, and roughly how many cans is that", 2),
+        ("how many calories and how much sodium in the chili", 1),
     ],
 )
 def test_split(text: str, count: int) -> None:
@@ -442,3 +443,70 @@ def test_three_dates_in_one_text() -> None:
     (answers,) = talk("I made the chili Sunday, froze it Monday and thawed it yesterday, still ok?")
     assert len(answers) == 1
     assert "Fri, Nov 27" in answers[0].headline
+
+
+# ------------------------------------------------------------------------ lists and short forms
+
+
+def test_one_of_a_list_by_its_place() -> None:
+    """ "The second one" of a list of recipes is the second that was named, then the first."""
+    turns = talk(
+        "what can I make with chickpeas?", "the second one, how many calories?", "and the first?"
+    )
+    listed = turns[0][-1].headline.lower()
+    titles = {r.id: r.title.lower() for r in desk().corpus.recipes.values()}
+    order = sorted((i for i in titles if titles[i] in listed), key=lambda i: listed.find(titles[i]))
+    assert [turn[-1].reading["recipe"] for turn in turns[1:]] == [order[1], order[0]]
+    assert [turn[-1].kind for turn in turns[1:]] == ["nutrition", "nutrition"]
+
+
+def test_the_lowest_of_what_was_compared() -> None:
+    """ "Which is lowest?" is in what was compared before."""
+    answer = last("compare sodium in the chili and the black bean soup", "which is lowest?")
+    assert "sodium" in answer.headline
+    assert "chili" in answer.headline.lower()
+
+
+@pytest.mark.parametrize("text", ["and w/o the capers", "and with the capers left out"])
+def test_without_in_short(text: str) -> None:
+    """ "W/o" is "without", and what is left out of a dish did not stand out of the fridge."""
+    answer = last("sodium in the tuna salad?", text)
+    assert answer.kind == "nutrition"
+    assert "without capers" in answer.headline
+
+
+def test_another_clock_time() -> None:
+    """ "And if we start at noon?" moves the plan by half an hour: 12:45 to 1:15, 1:02 to 1:32."""
+    turns = talk("We start at 11:30 with the stew, when is it ready?", "and if we start at noon?")
+    assert "12:45–1:02" in turns[0][-1].headline
+    assert "1:15–1:32" in turns[1][-1].headline
+
+
+def test_another_thing_to_avoid_is_asked_of_the_dish() -> None:
+    """Milk and eggs are asked of the pancakes, not of the oats that were supposed in between."""
+    turns = talk(
+        "do the pancakes have gluten?", "what if I use certified oats?", "and dairy?", "and eggs?"
+    )
+    assert "milk" in turns[2][-1].headline
+    assert turns[3][-1].headline.startswith("Not egg-free")
+
+
+def test_an_aside_does_not_change_the_dish() -> None:
+    """After "I'm pregnant" the dish is still the salmon."""
+    turns = talk("can the salmon be a bit pink?", "I'm pregnant btw", "how many calories is it?")
+    assert turns[1][-1].medical
+    assert turns[2][-1].reading["recipe"] == "sheet-pan-salmon"
+
+
+@pytest.mark.parametrize("text", ["more than once?", "twice?"])
+def test_a_few_words_with_a_mark_lean_on_the_question_before(text: str) -> None:
+    """Where nothing is named, the question before goes on."""
+    answer = last("how do I reheat the fried rice?", text)
+    assert answer.kind == "safety"
+    assert "reheat it once" in answer.headline
+
+
+def test_a_second_food_stays_where_the_first_is_replaced() -> None:
+    """ "And shrimp" counts the shrimp of the pasta: 12 oz for 4, so 180 oz, 11 lb 4 oz, for 60."""
+    answer = last("how much garlic for 60 in the shrimp pasta?", "and shrimp?")
+    assert "11 lb 4 oz" in answer.headline
