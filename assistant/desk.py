@@ -25,7 +25,7 @@ from assistant.kinds.fitting import SURE, answer_from_notes
 from assistant.kinds.named import the_one
 from assistant.kinds.recipe.conditions import conditions
 from assistant.kinds.relevance import is_elsewhere, misses, strays
-from assistant.kinds.shelf import Shelf, make
+from assistant.kinds.shelf import Shelf, make, points_at_dish
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.question.stand import is_courtesy
@@ -162,7 +162,7 @@ class Desk:
         # What no kind could answer a note may, and better than a question back.
         if answer.verdict == "unknown":
             return answer_from_notes(reading, self.shelf) or answer
-        if answer.verdict == "asks":
+        if answer.verdict == "asks" and not points_at_dish(reading, self.shelf):
             return answer_from_notes(reading, self.shelf, SURE) or answer
         return answer
 

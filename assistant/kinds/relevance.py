@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.answer import Answer
 from assistant.kinds.crossed import crossed, listed, stems
 from assistant.kinds.quote import nearness
-from assistant.kinds.shelf import Shelf
+from assistant.kinds.shelf import Shelf, points_at_dish
 from assistant.question.reading import Reading
 from assistant.retrieval.words import stem, stop_words, tokens
 
@@ -38,7 +38,7 @@ def is_elsewhere(reading: Reading, shelf: Shelf) -> bool:
     "How long does ceviche keep?" is about ceviche, "how long does it keep?" about a recipe that
     was not named. People to feed, or a word such as "it", say that one of ours is meant.
     """
-    if reading.recipe or not reading.outside:
+    if reading.recipe or not reading.outside or points_at_dish(reading, shelf):
         return False
     if reading.servings is not None or reading.factor is not None:
         return False

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 from assistant.answer import Answer, Figure, Source, Verdict
 from assistant.corpus.corpus import Corpus
@@ -16,7 +17,7 @@ from assistant.measure.units import to_fahrenheit, unit
 from assistant.question import reading as reading_module
 from assistant.question.reading import Reading
 from assistant.retrieval.index import Index, Passage
-from assistant.retrieval.words import tokens
+from assistant.retrieval.words import singular, tokens
 
 
 class Shelf:
@@ -226,6 +227,29 @@ def make(
     )
 
 
+def dishes_named(reading: Reading, shelf: Shelf) -> set[str]:
+    """The dish nouns ("soup") with which the titles of several recipes end and that are named."""
+    heads = [_head(recipe.title) for recipe in shelf.corpus.recipes.values()]
+    record = shelf.corpus.lists.get("dish-nouns")
+    nouns = {singular(word) for word in (record.words if record else ())}
+    said = {singular(word) for word in reading.words}
+    return {head for head in heads if heads.count(head) > 1 and head in nouns & said}
+
+
+def points_at_dish(reading: Reading, shelf: Shelf) -> bool:
+    """Whether one of our dishes is meant by its noun alone: "the soup", "your salad"."""
+    record = shelf.corpus.lists.get("our-words")
+    pointing = {*(record.words if record else ()), "this", "that"}
+    nouns = dishes_named(reading, shelf) if not reading.recipe else set()
+    return any(
+        before in pointing and singular(word) in nouns for before, word in pairwise(reading.words)
+    )
+
+
+def _head(title: str) -> str:
+    return singular(title.lower().split()[-1])
+
+
 def ask_which_recipe(reading: Reading, shelf: Shelf) -> Answer:
     """The recipe is missing: ask for it, naming those that hold what was asked about."""
     wanted = set(reading.ids("ingredient"))
@@ -234,6 +258,9 @@ def ask_which_recipe(reading: Reading, shelf: Shelf) -> Answer:
         for recipe in shelf.corpus.recipes.values()
         if not wanted or wanted & {line.item for line in recipe.lines}
     ]
+    # "The soup" is one of the soups.
+    nouns = dishes_named(reading, shelf)
+    fitting = [title for title in fitting if _head(title) in nouns] or fitting
     titles = fitting or [recipe.title for recipe in shelf.corpus.recipes.values()]
     named = ", ".join(title.lower() for title in sorted(titles)[:6])
     more = "" if len(titles) <= 6 else f" and {len(titles) - 6} more"

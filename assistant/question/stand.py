@@ -78,11 +78,11 @@ def chosen(reading: Reading, offered: Sequence[str], corpus: Corpus, plain: Coll
     yes = {"yes", "yep", "yeah", "right"}
     if len(offered) == 1 and (not said or said <= yes):
         return offered[0]
-    fit = [
-        ident
-        for ident in offered
-        if (recipe := corpus.recipes.get(ident)) is not None
-        and said <= {word for name in (recipe.title, *recipe.names) for word in _words(name)}
+    recipes = [corpus.recipes[ident] for ident in offered if ident in corpus.recipes]
+    fit = [one.id for one in recipes if said <= set(_words(one.title))]
+    # Another of its names says less than a title.
+    fit = fit or [
+        one.id for one in recipes if said <= {w for name in one.names for w in _words(name)}
     ]
     return fit[0] if said and len(fit) == 1 else ""
 

@@ -510,3 +510,29 @@ def test_a_second_food_stays_where_the_first_is_replaced() -> None:
     """ "And shrimp" counts the shrimp of the pasta: 12 oz for 4, so 180 oz, 11 lb 4 oz, for 60."""
     answer = last("how much garlic for 60 in the shrimp pasta?", "and shrimp?")
     assert "11 lb 4 oz" in answer.headline
+
+
+def test_the_soup_is_asked_back_and_chosen() -> None:
+    """ "The soup" may be any soup of ours: it is asked which, and a word or a place chooses."""
+    ask = "how much fiber in the soup?"
+    back = last(ask)
+    assert back.verdict == "asks"
+    assert "red lentil soup" in back.lines[0]
+    assert last(ask, "tomato").reading["recipe"] == "tomato-soup"
+    # In the order of the line: black bean, red lentil, split pea, tomato soup.
+    assert last(ask, "the second one").reading["recipe"] == "red-lentil-soup"
+
+
+def test_what_is_put_to_a_dish_without_an_amount_is_not_counted() -> None:
+    """Chicken of no amount changes no figure, and that is said; the soup's own is 13 g."""
+    plain = last("how much protein is in the black bean soup?")
+    answer = last("how much protein is in the black bean soup?", "same but with chicken")
+    assert answer.verdict == "partial"
+    assert "not counted: chicken" in " ".join(answer.lines)
+    assert [f.value for f in answer.figures] == [f.value for f in plain.figures]
+
+
+def test_without_the_peanuts_is_without_their_butter() -> None:
+    """The noodles hold peanuts as a butter only, and that is what is left out."""
+    answer = last("calories in the peanut noodles", "what about without the peanuts?")
+    assert "without natural peanut butter" in answer.headline

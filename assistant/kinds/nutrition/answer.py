@@ -14,7 +14,15 @@ from assistant.kinds.nutrition.change import find_change
 from assistant.kinds.nutrition.changed import of_change
 from assistant.kinds.nutrition.portions import counts_pieces, one_serving, read_portion
 from assistant.kinds.nutrition.serving import of_dish, wanted
-from assistant.kinds.shelf import Shelf, ask_which_recipe, make, number, same_kind
+from assistant.kinds.shelf import (
+    Shelf,
+    ask_which_recipe,
+    listed,
+    make,
+    number,
+    points_at_dish,
+    same_kind,
+)
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.scaling import same_item
 from assistant.measure.amount import Amount
@@ -48,7 +56,29 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return other
     if recipe is None:
         return ask_which_recipe(reading, shelf)
-    return _of_recipe(reading, recipe, nutrients, named, shelf)
+    made = _of_recipe(reading, recipe, nutrients, named, shelf)
+    return _without_the_new(reading, recipe, made, shelf)
+
+
+def _without_the_new(reading: Reading, recipe: Recipe, made: Answer, shelf: Shelf) -> Answer:
+    """The answer with a word on what the question brings into the dish and no amount is known of:
+    "with chicken" changes every figure, and the figures are those of the dish as written."""
+    told = made.headline.lower()
+    new = []
+    for m in reading.all("ingredient"):
+        item = shelf.item(m.id)
+        brought = m.start and reading.words[m.start - 1] in words_in(shelf, "brought-with-words")
+        if m.id not in reading.foods or item is None or not brought:
+            continue
+        if m.text not in told and item.name.lower() not in told:
+            new += [item.name] if not same_item(recipe.lines, m.id) else []
+    if not new or made.verdict not in {"computed", "partial"}:
+        return made
+    line = (
+        f"Not in the recipe and not counted: {listed(new)}. "
+        f'Say how much, for example "add 1 cup of {new[0]}".'
+    )
+    return msgspec.structs.replace(made, verdict="partial", lines=(line, *made.lines))
 
 
 def _of_recipe(
@@ -106,7 +136,8 @@ def _points_at_dish(reading: Reading, shelf: Shelf) -> bool:
         words_in(shelf, "our-words") | {"this", "that"},
     )
     pairs = zip(reading.words, reading.words[1:], strict=False)
-    return any(before in pointing and word in nouns for before, word in pairs)
+    named = any(before in pointing and word in nouns for before, word in pairs)
+    return named or points_at_dish(reading, shelf)
 
 
 def _uncounted(reading: Reading, shelf: Shelf) -> Answer:

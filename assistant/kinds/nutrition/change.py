@@ -17,6 +17,7 @@ from assistant.kitchen.swaps import closest_line, find_swaps, replace_amount
 from assistant.measure.amount import Amount, show
 from assistant.measure.numbers import show_number
 from assistant.question.reading import Reading
+from assistant.retrieval.words import singular
 
 
 class Change(msgspec.Struct, frozen=True):
@@ -38,6 +39,9 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
         added = _added(reading, recipe, named[0], shelf)
         if added is not None:
             return added
+    if not present and new and shelf.says(reading, "without-words"):
+        # "Without the peanuts" in a dish whose peanuts are a butter.
+        present, new = _made_of(recipe, new[0], shelf), []
     if present and not new and shelf.says(reading, "without-words"):
         return _without(recipe, present, shelf)
     if present and not new and factor is not None:
@@ -45,6 +49,19 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     if new and shelf.says(reading, "with-words"):
         return _with(recipe, new[0], present, shelf)
     return None
+
+
+def _made_of(recipe: Recipe, item: str, shelf: Shelf) -> list[str]:
+    """The one item of a recipe whose name holds the name of another food; none where several do."""
+    wanted = shelf.item(item)
+    name = set(map(singular, words(wanted.name))) if wanted else set()
+    held = [
+        line.item
+        for line in recipe.lines
+        if (own := shelf.item(line.item)) is not None
+        and name <= set(map(singular, words(own.name)))
+    ]
+    return held if name and len(held) == 1 else []
 
 
 def _regular(
