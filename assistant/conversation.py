@@ -146,7 +146,8 @@ class Talk:
                 return _Asked(answer, reading, pointed)
         settled = self._settle(self.desk.read(pointed, context), context)
         answer, reading = self.desk.answered(pointed, settled, said, whole.kind)
-        for less in self._less(settled, reading, context):
+        told = answer.verdict in _TOLD
+        for less in self._less(settled, reading, context) if told else ():
             # What changes nothing in the answer was not taken over.
             other, read = self.desk.answered(pointed, less, said, whole.kind)
             if _same(other, answer):

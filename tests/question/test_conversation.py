@@ -536,3 +536,18 @@ def test_without_the_peanuts_is_without_their_butter() -> None:
     """The noodles hold peanuts as a butter only, and that is what is left out."""
     answer = last("calories in the peanut noodles", "what about without the peanuts?")
     assert "without natural peanut butter" in answer.headline
+
+
+def test_a_pot_for_another_number() -> None:
+    """6 quarts for 8 are 22 1/2 for 30 and 9 for 12."""
+    turns = talk("what pot do I need for the minestrone for 30?", "and for 12?")
+    assert "22 1/2 quarts" in turns[0][-1].headline
+    assert "9 quarts" in turns[1][-1].headline
+
+
+def test_does_it_matter_if_another_food_is_used() -> None:
+    """The second question is of the meatballs too: ground chicken for the 1 1/4 lb of turkey."""
+    (answers,) = talk("how much protein in the meatballs, and does it matter if I use chicken?")
+    assert [a.kind for a in answers] == ["nutrition", "swap"]
+    assert "ground chicken" in answers[1].headline
+    assert "1 lb 4 oz" in answers[1].headline

@@ -57,6 +57,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if _asks_for_all(reading, shelf):
         return _everything(reading, recipe)
     sized = sized or reading.factor is not None or vessels_given(reading) is not None
+    # "What pot do I need for 30?" asks for one that holds 30.
+    sized = sized or bool(tool and reading.all("servings"))
     if shelf.says(reading, "equipment-fit") or sized or reading.has("many"):
         fitting = fit(reading, recipe, tool, shelf)
         if fitting is not None:
