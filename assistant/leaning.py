@@ -222,7 +222,9 @@ class Leaning:
                 behind = f"{context.asked.rstrip(' ?.!')}, {title}"
                 return _read_as(made.text if made.placed else behind)
         full = reply(context.asked, reading, self.words)
-        if not full:
+        before = self.desk.read(context.asked, context)
+        # "I only have a 4 quart pot" answers no "for how many people?".
+        if not full or stand.is_new(reading, before):
             return Whole(text)
         made = self._complete(context.asked, reading, context)
         return _read_as(made.text if made.placed else full)

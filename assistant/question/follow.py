@@ -85,6 +85,8 @@ def is_follow_up(reading: Reading, words: Words) -> bool:
     said = _opening(reading.words, words)
     if len(reading.words) > SHORT or not said or words.allergies & set(said):
         return False
+    if tuple(reading.words) in {("for", "how", "long"), ("until", "when"), ("how", "long", "for")}:
+        return True
     if said[0] in words.openers:
         return is_of_the_figure(reading, said, words)
     # "For 20 kids, how many bananas?" asks for itself, its number put first.

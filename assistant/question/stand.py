@@ -14,6 +14,9 @@ from assistant.corpus.records import Recipe
 from assistant.question.reading import Reading
 from assistant.retrieval.words import Token, singular, tokens
 
+# From this score on the cues of a kind are sure of it.
+SURE = 6.0
+
 
 def is_courtesy(text: str, corpus: Corpus) -> bool:
     """Whether a text only greets, thanks or asks how one is."""
@@ -143,3 +146,12 @@ def with_taken_out(text: str, food: str, corpus: Corpus) -> str:
 
 def _words(name: str) -> list[str]:
     return [singular(token.text) for token in tokens(name)]
+
+
+def is_new(reading: Reading, before: Reading) -> bool:
+    """Whether a text said in reply to a question back is a question of its own: of another kind, by
+    sure cues, and more than a name or a figure."""
+    if reading.kind in {"", before.kind} or not reading.scores or reading.scores[0][1] < SURE:
+        return False
+    covered = {place for m in reading.mentions for place in range(m.start, m.end)}
+    return len(reading.words) - len(covered) > 3

@@ -551,3 +551,18 @@ def test_does_it_matter_if_another_food_is_used() -> None:
     assert [a.kind for a in answers] == ["nutrition", "swap"]
     assert "ground chicken" in answers[1].headline
     assert "1 lb 4 oz" in answers[1].headline
+
+
+def test_for_how_long_goes_on() -> None:
+    """ "For how long?" after "does it freeze?" asks for the months in the freezer."""
+    answer = last("does the turkey chili freeze", "for how long")
+    assert answer.kind == "storage"
+    assert "2–3 months" in answer.headline
+
+
+def test_what_is_no_reply_is_a_question_of_its_own() -> None:
+    """After "For how many people?" a pot is no number of people."""
+    first, second = talk("scale the turkey chili", "I only have a 4 quart pot")
+    assert first[-1].verdict == "asks"
+    assert second[-1].kind == "equipment"
+    assert second[-1].verdict == "computed"
