@@ -178,8 +178,9 @@ def _how_long(
     lines: list[str],
     sources: list[Source],
 ) -> Answer | None:
-    """ "How long can it sit out?": the limit itself, by the air's temperature."""
-    if not reading.has("long", "many", "sit", "leave", "left", "stay", "stand", "sitting"):
+    """ "How long can it sit out?", "a picnic at 95 degrees": the limit by the air there."""
+    asked = reading.has("long", "many", "sit", "leave", "left", "stay", "stand", "sitting")
+    if not asked and _air(reading) is None:
         return None
     figure = Figure(
         name=limit.title, value=minutes(read_span(limit.time))[0], unit="min", shown=limit.time,
