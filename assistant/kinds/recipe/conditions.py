@@ -163,6 +163,8 @@ def _asks_for_recipes(reading: Reading, shelf: Shelf) -> bool:
 def _wants_one(reading: Reading, shelf: Shelf) -> bool:
     """ "A dessert under 200 calories", "do you have a nut-free snack": any that there is."""
     words = reading.words
+    if shelf.says(reading, "pronouns"):
+        return False  # "is it a good dinner?" is asked of one dish
     if words[:1] not in {("a",), ("an",)} and not set(words) & listed(shelf, "wanting-words"):
         return False
     single = {p for p, word in enumerate(words) if word in listed(shelf, "single-nouns")}

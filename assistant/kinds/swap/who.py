@@ -84,10 +84,18 @@ def _turned(
 ) -> Mention:
     """ "Swap beef for the turkey" is said both ways: what the recipe in hand holds goes out."""
     either = shelf_has(shelf, "swap-either-words", _before(first, reading, shelf))
-    if recipe is None or not either or same_item(recipe.lines, first.id):
+    if recipe is None or not either or _holds(recipe, first, shelf):
         return first
-    inside = [m for _, _, m in scored if same_item(recipe.lines, m.id)]
+    inside = [m for _, _, m in scored if _holds(recipe, m, shelf)]
     return inside[0] if len(inside) == 1 else first
+
+
+def _holds(recipe: Recipe, mention: Mention, shelf: Shelf) -> bool:
+    """Whether a recipe holds a food, or one that bears its name ("no-salt-added kidney beans")."""
+    named = {singular(word) for word in words(mention.text)}
+    items = (shelf.item(line.item) for line in recipe.lines)
+    names = ({singular(word) for word in words(item.name)} for item in items if item is not None)
+    return bool(same_item(recipe.lines, mention.id)) or any(named <= held for held in names)
 
 
 def _amount_before(mention: Mention, reading: Reading) -> Amount | None:
