@@ -21,7 +21,7 @@ from assistant.answer import Answer
 from assistant.conversation import Talk, Turn
 from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
-from assistant.kinds.fitting import SURE, answer_from_notes
+from assistant.kinds.fitting import SURE, answer_from_notes, is_doubtful
 from assistant.kinds.named import the_one
 from assistant.kinds.recipe.conditions import conditions
 from assistant.kinds.relevance import is_elsewhere, misses, strays
@@ -192,7 +192,9 @@ class Desk:
         told = answer.verdict in {"quoted", "computed", "partial"}
         general = getattr(kind_module(reading.kind), "GENERAL", False)
         if told and (
-            misses(reading, answer, self.shelf, general) or strays(reading, answer, self.shelf)
+            misses(reading, answer, self.shelf, general)
+            or strays(reading, answer, self.shelf)
+            or is_doubtful(reading, answer, self.shelf)
         ):
             return unknown(reading, self.shelf)
         return answer

@@ -46,6 +46,9 @@ WEIGHTS = (5.24, -3.35, -1.19, 0.99, 1.11, 2.23)
 BASE = -7.50
 # What it adds that the programme's own audience asks: it asks about what it has seen cooked.
 HOME = 1.5
+# Below this fit a note that a kind has quoted by its words is not shown, and the kinds that do so.
+DOUBT = -2.0
+_BY_WORDS = {"technique", "equipment"}
 # A fit above which a note answers better than asking back does.
 SURE = 1.0
 
@@ -66,6 +69,18 @@ def answer_from_notes(reading: Reading, shelf: Shelf, above: float = 0.0) -> Ans
     asked = msgspec.structs.replace(reading, kind=kind)
     rule = shelf.corpus.safety.get(passage.record)
     return quoted(asked, shelf, passage) if rule is None else tell(asked, [rule], shelf)
+
+
+def is_doubtful(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
+    """Whether an answer quotes a note that hardly fits: a kind finds its notes by their words alone,
+    and "tips for a meat loaf" are no rule for moldy loaves."""
+    quoted_ = answer.sources[0].id if answer.verdict == "quoted" and answer.sources else ""
+    if quoted_ not in shelf.corpus.notes and quoted_ not in shelf.corpus.safety:
+        return False
+    if answer.kind not in _BY_WORDS or _is_at_home(reading, shelf) or reading.recipe:
+        return False
+    fit_ = next((fit(s) for s, p in fits(reading, shelf) if p.record == quoted_), BASE)
+    return fit_ < DOUBT
 
 
 def _is_at_home(reading: Reading, shelf: Shelf) -> bool:

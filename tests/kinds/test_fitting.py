@@ -50,6 +50,7 @@ def test_notes_answer_questions_about_them() -> None:
         "I love the soup",
         "how do I cut a mango",
         "the stew was lovely",
+        "advice for a better rye loaf",
         "why is the seasoning flaking off my cast iron pan",
     ],
 )
