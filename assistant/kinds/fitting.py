@@ -72,8 +72,8 @@ def answer_from_notes(reading: Reading, shelf: Shelf, above: float = 0.0) -> Ans
 
 
 def is_doubtful(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
-    """Whether an answer quotes a note that hardly fits: a kind finds its notes by their words alone,
-    and "tips for a meat loaf" are no rule for moldy loaves."""
+    """Whether an answer quotes a note that hardly fits: a kind finds its notes by words alone, and
+    advice for a rye loaf is no rule on moldy loaves."""
     quoted_ = answer.sources[0].id if answer.verdict == "quoted" and answer.sources else ""
     if quoted_ not in shelf.corpus.notes and quoted_ not in shelf.corpus.safety:
         return False
