@@ -10,6 +10,7 @@ import msgspec
 from assistant.answer import Source
 from assistant.corpus.lines import food_code, words
 from assistant.corpus.records import Ingredient, Line, Recipe, Swap
+from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.shelf import Shelf, capital, line_name, listed, record_source
 from assistant.kinds.weights import grams_of_amount
 from assistant.kitchen.scaling import same_item, scale_line
@@ -68,11 +69,13 @@ def _regular(
     reading: Reading, recipe: Recipe, present: list[str], new: list[str], shelf: Shelf
 ) -> tuple[list[str], list[str]]:
     """ "regular broth" in a recipe with the low-sodium kind: the pantry item called "regular X"
-    which shares most of its name with the one in hand."""
+    which shares most of its name with the one in hand, or that of its name without the words that
+    tell of less salt ("canned black beans" for no-salt-added ones)."""
     if new or len(present) != 1 or not shelf.says(reading, "regular-words"):
         return present, new
     own = shelf.item(present[0])
     have = set(words(own.name)) if own else set()
+    base = have - words_in(shelf, "less-salt-words")
     found = [
         (len(have & set(words(item.name))), item.id)
         for item in shelf.corpus.pantry.values()
@@ -80,6 +83,13 @@ def _regular(
         and set(words(item.name)) < have
         and any(name.startswith("regular ") for name in item.names)
     ]
+    if not found and base != have:
+        plain = words_in(shelf, "plain-kind-words")
+        found = [
+            (1, item.id)
+            for item in shelf.corpus.pantry.values()
+            if set(words(item.name)) - plain == base and item.id != present[0]
+        ]
     return (present, [max(found)[1]]) if found else (present, new)
 
 
