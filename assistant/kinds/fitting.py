@@ -77,7 +77,7 @@ def is_doubtful(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
     quoted_ = answer.sources[0].id if answer.verdict == "quoted" and answer.sources else ""
     if quoted_ not in shelf.corpus.notes and quoted_ not in shelf.corpus.safety:
         return False
-    if answer.kind not in _BY_WORDS or _is_at_home(reading, shelf) or reading.recipe:
+    if answer.kind not in _BY_WORDS or _is_at_home(reading, shelf):
         return False
     fit_ = next((fit(s) for s, p in fits(reading, shelf) if p.record == quoted_), BASE)
     return fit_ < DOUBT
@@ -106,7 +106,9 @@ def fits(reading: Reading, shelf: Shelf) -> list[tuple[Signs, Passage]]:
     told = [(hit, p) for hit, p in found if p.source in {"note", "safety"}][:_MOST]
     foods = {word for m in reading.all("ingredient") for word in m.text.split()}
     dishes = listed(shelf, "dish-nouns")
-    doing = [word for word in telling_words(reading, shelf) if word not in foods | dishes]
+    # That it is eaten says nothing of what is done to a food.
+    plain = foods | dishes | listed(shelf, "eating-words")
+    doing = [word for word in telling_words(reading, shelf) if word not in plain]
     if not doing and not shelf.says(reading, "question-openers"):
         return []  # "I love the soup" asks nothing
     return [
