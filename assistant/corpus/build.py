@@ -137,6 +137,7 @@ def _recipes(
         made[form.id] = Recipe(
             lines=tuple(lines),
             step_lines=tuple(loaded.line(form, "steps", i) for i in range(len(form.steps))),
+            why_lines=tuple(loaded.line(form, "why", i) for i in range(len(form.why))),
             **{
                 field: getattr(form, field)
                 for field in form.__struct_fields__
@@ -362,3 +363,7 @@ def _check_steps(
                 loaded.problem(
                     recipe, ("steps", i, "uses"), f"{used!r} is not among the ingredients"
                 )
+    for i, reason in enumerate(recipe.why):
+        if whole and not line_for(recipe, reason.of, pantry):
+            message = f"{reason.of!r} is not among the ingredients"
+            loaded.problem(recipe, ("why", i, "of"), message)

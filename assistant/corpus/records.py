@@ -123,7 +123,8 @@ class LineForm(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 class Step(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One step. `active` is hands-on time, `passive` is waiting; both may be ranges ("5–7 min").
 
-    `needs` names the steps that must be over first; left out, it is the step before.
+    `needs` names the steps that must be over first; left out, it is the step before. `why` says
+    what the step is good for, in one or two sentences.
     """
 
     id: str
@@ -134,6 +135,14 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     done: str = ""
     uses: tuple[str, ...] = ()
     needs: tuple[str, ...] | None = None
+    why: str = ""
+
+
+class Reason(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Why one of a recipe's ingredients is in it, or why this kind of it: one or two sentences."""
+
+    of: str
+    text: str
 
 
 class Yield(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -186,6 +195,7 @@ class RecipeForm(Record, frozen=True, kw_only=True):
     storage: Keeping
     reheat: str = ""
     pairs: tuple[Pairing, ...] = ()
+    why: tuple[Reason, ...] = ()
     notes: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 
@@ -229,6 +239,8 @@ class Recipe(Record, frozen=True, kw_only=True):
     storage: Keeping
     reheat: str
     pairs: tuple[Pairing, ...]
+    why: tuple[Reason, ...]
+    why_lines: tuple[int, ...] = ()
     notes: tuple[str, ...]
     sources: tuple[str, ...]
 

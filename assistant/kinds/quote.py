@@ -49,8 +49,12 @@ def best(
     words = asked_words(reading.words, shelf)
     boost = {reading.recipe: own} if reading.recipe else None
     found: list[tuple[float, int, Hit, Passage]] = []
+    amiss = shelf.says(reading, "amiss-words")
     for place, hit in enumerate(shelf.index.search(words, k=MOST, kinds=kinds, boost=boost)):
         passage = shelf.passage(hit.passage)
+        if amiss and passage.source == "recipe":
+            # A step says how a thing is done, and not what to do when it went wrong.
+            continue
         if coverage(hit) < enough or not _is_about(reading, hit, passage, shelf):
             continue
         near = NEAR if passage.source == "recipe" else likeness(reading, words, passage, shelf)
@@ -114,14 +118,14 @@ def quoted(reading: Reading, shelf: Shelf, passage: Passage) -> Answer:
     """A passage as an answer: its first fitting sentence aloud, the rest below."""
     # A note's first sentence is its answer.
     text = excerpt(passage.text, reading.words, limit=420, first=passage.source == "note")
-    headline, rest = _split(text)
+    headline, rest = split_headline(text)
     sources = [Source(id=passage.record, title=passage.title, where=passage.where)]
     sources += [reference_source(shelf, ident) for ident in _cited(passage, shelf)]
     return make(reading, "quoted", headline, lines=(rest,) if rest else (), sources=sources)
 
 
-def _split(text: str) -> tuple[str, str]:
-    """The first sentence, and what follows."""
+def split_headline(text: str) -> tuple[str, str]:
+    """The first sentence of a text as a headline, and what follows."""
     for end in (". ", "! ", "? "):
         place = text.find(end)
         if 0 < place < LONGEST_HEADLINE:

@@ -8,9 +8,9 @@ import msgspec
 
 from assistant.answer import Answer
 from assistant.corpus.records import Nutrient, Recipe
+from assistant.kinds.change import find_change
 from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.nutrition import alcohol, claiming, compare, contribution, food, levels, lookup
-from assistant.kinds.nutrition.change import find_change
 from assistant.kinds.nutrition.changed import of_change
 from assistant.kinds.nutrition.portions import counts_pieces, one_serving, read_portion
 from assistant.kinds.nutrition.serving import of_dish, wanted
@@ -87,13 +87,11 @@ def _of_recipe(
     change = find_change(reading, recipe, shelf)
     if change is not None:
         return of_change(reading, recipe, change, nutrients, shelf)
-    if (
-        named
-        and shelf.says(reading, "contribution-words")
-        and not shelf.says(reading, "level-only-words")
-    ):
-        return contribution.of_all(reading, recipe, nutrients[0], shelf)
+    brings = shelf.says(reading, "contribution-words")
+    brings = brings and not shelf.says(reading, "level-only-words")
     present = [item for item in reading.foods if same_item(recipe.lines, item)]
+    if named and (brings or (shelf.says(reading, "cause-words") and not present)):
+        return contribution.of_all(reading, recipe, nutrients[0], shelf)
     if named and present and not counts_pieces(reading, recipe):
         return contribution.of_one(reading, recipe, present[0], nutrients[0], shelf)
     if shelf.says(reading, "claim-words"):

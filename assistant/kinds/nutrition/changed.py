@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Nutrient, Recipe
-from assistant.kinds.nutrition.change import Change
+from assistant.kinds.change import Change
 from assistant.kinds.nutrition.figures import figure, portion, remarks, rough, shown, sources, sums
 from assistant.kinds.nutrition.portions import one_serving
 from assistant.kinds.nutrition.serving import LONGEST, called

@@ -34,7 +34,7 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     """The change a question asks about, or None where it asks about the recipe as written."""
     named = list(reading.foods)
     present = [item for item in named if same_item(recipe.lines, item)]
-    present, new = _regular(reading, recipe, present, [i for i in named if i not in present], shelf)
+    present, new = _regular(reading, present, [i for i in named if i not in present], shelf)
     factor = _factor(reading)
     if shelf.says(reading, "adding-words") and named and factor is None:
         added = _added(reading, recipe, named[0], shelf)
@@ -48,7 +48,7 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     if present and not new and factor is not None:
         return _times(recipe, present, factor, shelf)
     if new and shelf.says(reading, "with-words"):
-        return _with(recipe, new[0], present, shelf)
+        return with_other(recipe, new[0], present, shelf)
     return None
 
 
@@ -66,31 +66,37 @@ def _made_of(recipe: Recipe, item: str, shelf: Shelf) -> list[str]:
 
 
 def _regular(
-    reading: Reading, recipe: Recipe, present: list[str], new: list[str], shelf: Shelf
+    reading: Reading, present: list[str], new: list[str], shelf: Shelf
 ) -> tuple[list[str], list[str]]:
-    """ "regular broth" in a recipe with the low-sodium kind: the pantry item called "regular X"
-    which shares most of its name with the one in hand, or that of its name without the words that
-    tell of less salt ("canned black beans" for no-salt-added ones)."""
+    """ "regular broth" in a recipe with the low-sodium kind."""
     if new or len(present) != 1 or not shelf.says(reading, "regular-words"):
         return present, new
     own = shelf.item(present[0])
-    have = set(words(own.name)) if own else set()
+    other = regular_kind(own, shelf) if own is not None else None
+    return (present, [other]) if other is not None else (present, new)
+
+
+def regular_kind(item: Ingredient, shelf: Shelf) -> str | None:
+    """The ordinary kind of an ingredient: the pantry item called "regular X" which shares most of
+    its name, or that of its name without the words that tell of less salt ("canned black beans" for
+    no-salt-added ones). None where there is none."""
+    have = set(words(item.name))
     base = have - words_in(shelf, "less-salt-words")
     found = [
-        (len(have & set(words(item.name))), item.id)
-        for item in shelf.corpus.pantry.values()
-        if item.id != present[0]
-        and set(words(item.name)) < have
-        and any(name.startswith("regular ") for name in item.names)
+        (len(have & set(words(other.name))), other.id)
+        for other in shelf.corpus.pantry.values()
+        if other.id != item.id
+        and set(words(other.name)) < have
+        and any(name.startswith("regular ") for name in other.names)
     ]
     if not found and base != have:
         plain = words_in(shelf, "plain-kind-words")
         found = [
-            (1, item.id)
-            for item in shelf.corpus.pantry.values()
-            if set(words(item.name)) - plain == base and item.id != present[0]
+            (1, other.id)
+            for other in shelf.corpus.pantry.values()
+            if set(words(other.name)) - plain == base and other.id != item.id
         ]
-    return (present, [max(found)[1]]) if found else (present, new)
+    return max(found)[1] if found else None
 
 
 def _factor(reading: Reading) -> Fraction | None:
@@ -171,19 +177,22 @@ def _of_its_sort(recipe: Recipe, item: Ingredient, shelf: Shelf) -> Line | None:
     return lines[0] if len(lines) == 1 else None
 
 
-def _with(recipe: Recipe, new: str, present: Sequence[str], shelf: Shelf) -> Change | None:
+def stood_for_by(recipe: Recipe, item: Ingredient, shelf: Shelf) -> Line | None:
+    """The line of a recipe in whose place another ingredient would go."""
+    return (
+        _replaced_by(recipe, item.id, shelf)
+        or closest_line(recipe, item, shelf.corpus)
+        or _of_its_sort(recipe, item, shelf)
+    )
+
+
+def with_other(recipe: Recipe, new: str, present: Sequence[str], shelf: Shelf) -> Change | None:
     """Another ingredient in the place of one of the recipe's: by a swap record where there is one,
     else the same amount in the place of the line that shares most of its name."""
     item = shelf.item(new)
     if item is None:
         return None
-    line = (
-        same_item(recipe.lines, present[0])[0]
-        if present
-        else _replaced_by(recipe, new, shelf)
-        or closest_line(recipe, item, shelf.corpus)
-        or _of_its_sort(recipe, item, shelf)
-    )
+    line = same_item(recipe.lines, present[0])[0] if present else stood_for_by(recipe, item, shelf)
     if line is None or line.amount is None:
         return None
     swap: Swap | None = next(
