@@ -13,10 +13,12 @@ import msgspec
 
 from assistant.answer import Answer, exact_text
 from assistant.corpus.corpus import Corpus
-from assistant.corpus.records import Recipe
+from assistant.corpus.records import Ingredient, Recipe
 from assistant.kinds import care
 from assistant.kinds.named import the_one
 from assistant.kinds.shelf import Shelf, make
+from assistant.kinds.swap.answer import leaves_out
+from assistant.kinds.swap.who import who
 from assistant.leaning import Leaning, Whole
 from assistant.question import stand
 from assistant.question.follow import each_recipe
@@ -265,8 +267,29 @@ class Talk:
             rivals=(reading.kind, *reading.rivals) if asks_back and reading.rivals else (),
             offered=offered or (context.offered if not asks_back else ()),
             people=people or (context.people if same else ""),
+            trade=self._trade(reading, answer, context),
             urgent="",
         )
+
+    def _trade(self, reading: Reading, answer: Answer, context: Context) -> str:
+        """A swap just told of, in words that suppose it: "with the beef instead of the turkey"."""
+        if answer.kind != "swap" or answer.verdict not in _TOLD:
+            return ""
+        parts = who(reading, self.shelf.recipe(reading), self.shelf)
+        if parts.out is None or (parts.comes_in and parts.use is None):
+            return ""
+        home = msgspec.structs.replace(context, recipe=reading.recipe)
+        out = self._readable(parts.out, home)
+        if parts.use is not None:
+            return f"with {self._readable(parts.use, home)} instead of the {out}"
+        return f"without the {out}" if leaves_out(reading, self.shelf) else ""
+
+    def _readable(self, item: Ingredient, home: Context) -> str:
+        """The first name of a food that is read as that food in the recipe in hand: within it "soy
+        sauce" may be the reduced-sodium kind."""
+        names = (item.name, *item.names)
+        read = (name for name in names if self.desk.read(name, home).foods == (item.id,))
+        return next(read, item.name)
 
     def _only_one(self, reading: Reading, answer: Answer) -> str:
         """The recipe that was answered for as the only one that can be meant ("the apples")."""

@@ -70,6 +70,9 @@ class Leaning:
             return Whole(text)
         if context.pending:
             return self._replied(text, context)
+        supposed = self._with_trade(text, context)
+        if supposed is not None:
+            return supposed
         said = self._by_place(text, context)
         said = self._named_one(self._one_of_both(said, context), context)
         reading = self.at_home(said, context)
@@ -80,6 +83,28 @@ class Leaning:
             if made is not None:
                 return made
         return _read_as(said) if said != text else Whole(text)
+
+    def _with_trade(self, text: str, context: Context) -> Whole | None:
+        """ "Does that change the calories?" after a swap: with it; None where no swap is meant.
+
+        "And chicken?" after that is another trade for the same ingredient.
+        """
+        reading = self.at_home(text, context)
+        leaves = context.tail.partition(" instead of ")[2]
+        if reading.all("recipe"):
+            return None
+        if leaves and len(reading.foods) == 1 and is_follow_up(reading, self.words):
+            food = next(m.text for m in reading.all("ingredient") if m.id in reading.foods)
+            tail = f"with {food} instead of {leaves}"
+            return _supposed(context.asked.removesuffix(context.tail).rstrip(), tail, "")
+        figures = [*reading.all("nutrient"), *reading.all("diet")]
+        leans = self.words.pronouns | self.words.follow
+        leans |= stand.listed(self.corpus, "changing-words")
+        if not context.trade or not figures or reading.foods or not leans & set(reading.words):
+            return None
+        if reading.words[0] not in self.words.openers and figures[0].type == "nutrient":
+            text = f"how much {figures[0].text}"
+        return _supposed(text, context.trade, reading.kind)
 
     def with_before(self, text: str, context: Context) -> Whole | None:
         """A bare question put into the one before it: "how long then?", "how big for the chili?".
@@ -342,6 +367,12 @@ class Leaning:
         if mention.type == "place" and mention.id in self.corpus.terms:
             return self.corpus.terms[mention.id].name
         return mention.text
+
+
+def _supposed(text: str, tail: str, kind: str) -> Whole:
+    """A question with a trade supposed: its kind is not that of the words of the trade."""
+    made = _read_as(f"{text.rstrip(' ?.!')} {tail}")
+    return msgspec.structs.replace(made, tail=tail, kind=kind)
 
 
 def _read_as(text: str) -> Whole:

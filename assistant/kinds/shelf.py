@@ -159,6 +159,10 @@ def line_name(line: Line, shelf: Shelf, amount: Amount | None = None) -> str:
     """What a line's ingredient is called in print, in the number that a counted amount asks for."""
     item = shelf.item(line.item)
     name = line.name or (item.name if item else line.item)
+    written = line.text.lower().find(name)
+    if written >= 0:
+        # As the line writes it: "Greek yogurt".
+        name = line.text[written : written + len(name)]
     counted = amount is not None and (not amount.unit or amount.unit in SIZES)
     if item is None or not item.plural or not counted or amount is None:
         return name

@@ -98,8 +98,10 @@ def prefer_local(names: Sequence[Mention], found: Sequence[Token], local: Local)
     """The recipe's own names first; an outer ingredient survives where it is longer.
 
     "Broth" is this recipe's broth, but "chicken broth" asked of a recipe with vegetable broth is
-    chicken broth. A mended spelling is looked up by what it was mended to.
+    chicken broth, and "soy sauce instead of the reduced-sodium soy sauce" is the plain one. A
+    mended spelling is looked up by what it was mended to.
     """
+    own = {mention.id for mention in names}
     kept: list[Mention] = []
     # The "red lentil" of "red lentil soup" is no ingredient of its own.
     recipes = [m for m in names if m.type == "recipe"]
@@ -108,6 +110,7 @@ def prefer_local(names: Sequence[Mention], found: Sequence[Token], local: Local)
         if mention.type != "ingredient":
             continue
         item = local.get(_key(mention.text), mention.id)
+        item = mention.id if item in own else item
         kept.append(
             Mention(
                 "ingredient",

@@ -38,7 +38,8 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
     the food, `asked` the last question as it was understood; `pending` says that a detail of it was
     asked for, `rivals` the kinds it might be and `offered` the recipes. `subjects` are the recipes
     last spoken of together, `people` the servings last named for the subject (a fraction as text),
-    `tail` the end of `asked` that was only supposed, `urgent` an urgent text just answered. All are
+    `tail` the end of `asked` that was only supposed, `trade` the swap just told of in words that
+    suppose it ("with beef instead of the turkey"), `urgent` an urgent text just answered. All are
     text or numbers, so a context can be kept.
     """
 
@@ -56,6 +57,7 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
     subjects: tuple[str, ...] = ()
     people: str = ""
     tail: str = ""
+    trade: str = ""
     urgent: str = ""
 
 

@@ -136,6 +136,6 @@ def test_a_known_miss_still_misses(data: dict[str, Any], entry: dict[str, Any], 
 
 def test_every_kind_has_examples_and_cues() -> None:
     """A kind is a folder with cues, an answer and examples."""
-    for folder in sorted(p for p in KINDS.iterdir() if p.is_dir() and p.name != "__pycache__"):
+    for folder in sorted(p for p in KINDS.iterdir() if (p / "__init__.py").is_file()):
         for name in ("cues.yaml", "answer.py", "examples.yaml"):
             assert (folder / name).is_file(), f"{folder.name} has no {name}"

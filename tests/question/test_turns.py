@@ -295,3 +295,34 @@ def test_what_is_no_reply_is_a_question_of_its_own() -> None:
     assert first[-1].verdict == "asks"
     assert second[-1].kind == "equipment"
     assert second[-1].verdict == "computed"
+
+
+def test_a_figure_asked_for_after_a_swap_is_with_the_swap() -> None:
+    """ "Does that change the calories?" after "can I use beef?" is of the chili with beef, and "and
+    chicken?" after that of the chili with chicken."""
+    turns = [
+        one[-1]
+        for one in talk(
+            "can I use beef instead of the turkey in the turkey chili?",
+            "does that change the calories",
+            "and chicken?",
+        )
+    ]
+    assert turns[1].kind == turns[2].kind == "nutrition"
+    assert "with lean ground beef for ground turkey" in turns[1].headline
+    assert "with chicken breast for ground turkey" in turns[2].headline
+    plain = last("calories in the turkey chili with chicken instead of the turkey")
+    assert plain.figures == turns[2].figures
+
+
+def test_a_diet_asked_for_after_a_swap_is_with_the_swap() -> None:
+    """ "Is it still gluten free?" is asked of the dish with the tamari just told of."""
+    answer = last("can I use tamari in the tofu and broccoli stir-fry", "is it still gluten free")
+    assert answer.kind == "diet"
+    assert "with tamari" in answer.headline
+
+
+def test_a_swap_is_not_taken_over_where_nothing_leans_on_it() -> None:
+    """ "How much sodium per bowl" asks for the dish as written."""
+    answer = last("can I leave out the peanuts in the peanut noodles", "how much sodium per bowl")
+    assert "without" not in answer.headline

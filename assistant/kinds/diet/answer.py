@@ -13,12 +13,13 @@ import msgspec
 
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Diet, Ingredient, Recipe
+from assistant.kinds.change import find_change
 from assistant.kinds.diet.avoid import avoided, diets_without, is_made, strange
 from assistant.kinds.diet.faith import by_faith
 from assistant.kinds.diet.makeover import makeover
 from assistant.kinds.diet.recipes import holds_asked, which_hold, which_recipes
 from assistant.kinds.plural import agree
-from assistant.kinds.quote import best, quoted
+from assistant.kinds.quote import LONGEST_HEADLINE, best, quoted
 from assistant.kinds.shelf import (
     Shelf,
     ask_which_recipe,
@@ -29,6 +30,7 @@ from assistant.kinds.shelf import (
     reference_source,
 )
 from assistant.kitchen.diets import Finding, Verdict, allergens, judge, judge_item, new_allergens
+from assistant.kitchen.scaling import same_item
 from assistant.kitchen.sets import make_over
 from assistant.question.reading import Reading
 from assistant.retrieval.words import singular
@@ -59,10 +61,13 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _one_item(reading, inner, _forbidding(item, shelf), shelf)
     diets = _diets(reading, item, recipe, shelf) if not apart else _both(reading, apart, shelf)
     if recipe is not None and item is not None and diets:
-        left = _without(reading, item, recipe)
-        if left is not None:
-            name = next(m.text for m in reading.all("ingredient") if m.id == item.id)
-            return _recipe(reading, left, diets, shelf, f" without the {name}")
+        change = find_change(reading, recipe, shelf)
+        if change is not None:
+            left = msgspec.structs.replace(recipe, lines=change.lines)
+            put_in = change.remarks if len(change.lines) == len(recipe.lines) else ()
+            return _recipe(reading, left, diets, shelf, f" {change.words}", put_in)
+        if shelf.says(reading, "without-words") and not same_item(recipe.lines, item.id):
+            return _recipe(reading, recipe, diets, shelf, "", (f"It holds no {item.name}.",))
     if shelf.says(reading, "faith-words") and (recipe is not None or item is None):
         return by_faith(reading, recipe, shelf)
     if (
@@ -154,16 +159,6 @@ def _forbidding(item: Ingredient, shelf: Shelf) -> list[Diet]:
     ][:1]
 
 
-def _without(reading: Reading, item: Ingredient, recipe: Recipe) -> Recipe | None:
-    """The recipe less one of its ingredients, by "without the yogurt"; None where not asked."""
-    here = [m for m in reading.all("ingredient") if m.id == item.id]
-    before = [reading.words[max(0, m.start - 2) : m.start] for m in here]
-    lines = tuple(line for line in recipe.lines if line.item != item.id)
-    if len(lines) == len(recipe.lines) or not any({"without", "minus"} & set(w) for w in before):
-        return None
-    return msgspec.structs.replace(recipe, lines=lines)
-
-
 def _inside(reading: Reading, shelf: Shelf) -> Ingredient | None:
     """The food that another one may be in: "is there peanut in sunflower butter"."""
     found = reading.all("ingredient")
@@ -179,9 +174,15 @@ def _figure(name: str, grade: str, why: Sequence[str] = ()) -> Figure:
 
 
 def _recipe(
-    reading: Reading, recipe: Recipe, diets: Sequence[Diet], shelf: Shelf, less: str = ""
+    reading: Reading,
+    recipe: Recipe,
+    diets: Sequence[Diet],
+    shelf: Shelf,
+    changed: str = "",
+    remarks: Sequence[str] = (),
 ) -> Answer:
-    """A recipe against the diets named: every deciding ingredient with its line."""
+    """A recipe against the diets named: every deciding ingredient with its line. `changed` says in
+    what it differs from the one on record, `remarks` how."""
     figures, lines, sources = [], [], []
     verdicts = [judge(recipe.lines, diet, shelf.corpus.pantry) for diet in diets]
     for verdict in verdicts:
@@ -195,27 +196,35 @@ def _recipe(
     lines.append(CROSS)
     if not sources or not any(source.where.startswith("recipes/") for source in sources):
         sources.insert(0, record_source(recipe))
-    title = f"the {recipe.title.lower()}{less}"
-    return make(reading, "computed", _headline(verdicts, title), figures, lines, sources)
+    lines += remarks
+    headline = _headline(verdicts, f"the {recipe.title.lower()}", changed)
+    return make(reading, "computed", headline, figures, lines, sources)
 
 
-def _headline(verdicts: Sequence[Verdict], what: str) -> str:
+def _headline(verdicts: Sequence[Verdict], dish: str, changed: str = "") -> str:
     """One sentence for one or more diets; the worst leads."""
+    what = f"{dish}{changed}"
     bad = [v for v in verdicts if v.grade == "contains"]
     unsure = [v for v in verdicts if v.grade == "may"]
     names = listed([v.diet.name for v in verdicts])
     if bad:
         found = list(dict.fromkeys(_short(f) for v in bad for f in v.contains))
         if all(is_made(v.diet) for v in bad):
-            return _fitted(f"{capital(what)} {agree(what, 'has', 'have')} ", found, " in it")
+            return _fitted(f"{capital(what)} {agree(dish, 'has', 'have')} ", found, " in it")
         head = f"Not {listed([v.diet.name for v in bad], 'or')}: "
         return _fitted(head, found, f" in {what}")
     if unsure:
         found = list(dict.fromkeys(f.item.name for v in unsure for f in v.may))
-        be = agree(what, "is", "are")
-        return _fitted(f"Only the labels can tell if {what} {be} {names}: read ", found)
-    by = agree(what, "By its ingredients", "By their ingredients")
-    return f"{by} {what} {agree(what, 'is', 'are')} {names}; nothing in the list speaks against it."
+        told = ""
+        # The shortest way to name a changed dish that leaves room for the labels.
+        for it in (what, f"the dish{changed}", f"the dish{changed.partition(' for ')[0]}"):
+            be = agree(it if it != what else dish, "is", "are")
+            told = _fitted(f"Only the labels can tell if {it} {be} {names}: read ", found)
+            if len(told) <= LONGEST_HEADLINE:
+                return told
+        return told
+    by = agree(dish, "By its ingredients", "By their ingredients")
+    return f"{by} {what} {agree(dish, 'is', 'are')} {names}; nothing in the list speaks against it."
 
 
 def _short(finding: Finding) -> str:
@@ -229,9 +238,9 @@ def _fitted(head: str, found: Sequence[str], tail: str = "") -> str:
         rest = len(found) - count
         names = [*found[:count], *([f"{rest} more"] if rest else [])]
         text = f"{head}{listed(names)}{tail}."
-        if len(text) <= 120:
+        if len(text) <= LONGEST_HEADLINE:
             return text
-    return f"{head}{len(found)} ingredients, listed below."
+    return f"{head}{len(found)} ingredient{'s' if len(found) > 1 else ''}, listed below."
 
 
 def _decides(finding: Finding) -> str:

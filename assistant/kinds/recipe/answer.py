@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import msgspec
 
 from assistant.answer import Answer, Figure
@@ -10,6 +12,7 @@ from assistant.kinds.absent import absent as absence
 from assistant.kinds.named import lines_named
 from assistant.kinds.quote import LONGEST_HEADLINE
 from assistant.kinds.recipe.part import part
+from assistant.kinds.recipe.yields import yields
 from assistant.kinds.shelf import (
     Shelf,
     amount_text,
@@ -37,6 +40,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if of_part is not None:
         return of_part
     named, absent = lines_named(reading, recipe, shelf)
+    if named and reading.servings is None and shelf.says(reading, "each-words"):
+        # "How much broth per bowl?"
+        reading = msgspec.structs.replace(reading, servings=Fraction(1))
     if (named or absent) and (reading.servings is not None or reading.factor is not None):
         # Servings that are pinned count for every amount: the recipe's own would be read out wrong.
         from assistant.kinds.scale.answer import answer as scaled
@@ -45,9 +51,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if named or absent:
         return _some(reading, recipe, named, absent, shelf)
     # "How many does it make?"
-    counted = reading.has("how") and reading.has("many") and reading.has("make", "makes")
-    if counted or shelf.says(reading, "yield-words"):
-        return _yields(reading, recipe)
+    counted = reading.has("how") and reading.has("many", "much") and reading.has("make", "makes")
+    if counted or reading.all("unit") or shelf.says(reading, "yield-words"):
+        return yields(reading, recipe, shelf)
     if shelf.says(reading, "steps-words") and not shelf.says(reading, "contents-words"):
         return _steps(reading, recipe)
     return _list(reading, recipe, shelf)
@@ -96,20 +102,6 @@ def _figure(line: Line, recipe: Recipe, shelf: Shelf) -> Figure:
         exact=show(line.amount) if line.amount else "",
         working=(f"{line.text} ({line.file}:{line.line})", f"weight: {line.weighed}"),
     )
-
-
-def _yields(reading: Reading, recipe: Recipe) -> Answer:
-    made = recipe.yields
-    figure = Figure(
-        name="servings",
-        value=None,
-        unit=made.unit,
-        shown=str(made.servings),
-        exact=str(made.servings),
-        working=(f"as written in {recipe.where}",),
-    )
-    headline = f"{recipe.title} serves {made.servings}; one {made.unit} is {made.measure}."
-    return make(reading, "quoted", headline, (figure,), (), (record_source(recipe),))
 
 
 def _steps(reading: Reading, recipe: Recipe) -> Answer:

@@ -10,6 +10,7 @@ from assistant.corpus.records import Line, Recipe
 from assistant.kinds.absent import absent as absence
 from assistant.kinds.named import lines_named
 from assistant.kinds.nutrition.portions import pieces_named
+from assistant.kinds.recipe.yields import yields
 from assistant.kinds.shelf import (
     SIZES,
     Shelf,
@@ -39,6 +40,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     recipe = shelf.recipe(reading)
     if recipe is None:
         return _in_general(reading, shelf) or ask_which_recipe(reading, shelf)
+    if reading.all("unit") and not any(lines_named(reading, recipe, shelf)):
+        # "How many quarts of it for 20?" is the dish itself, measured.
+        return yields(reading, recipe, shelf)
     feeds = _how_many(reading, recipe, shelf)
     if feeds is not None:
         return feeds

@@ -41,12 +41,12 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if parts.out is None:
         return _without_ingredient(reading, recipe, diets, shelf)
     alone = parts.comes_in and recipe is None and parts.use is None
-    if alone and not _leaves_out(reading, shelf):
+    if alone and not leaves_out(reading, shelf):
         return stands_for(reading, parts.out, shelf)
     out = _in_recipe(parts.out, recipe, shelf)
     parts = msgspec.structs.replace(parts, out=out)
     asked = _asked(reading, out, recipe, shelf)
-    if parts.use is None and _leaves_out(reading, shelf):
+    if parts.use is None and leaves_out(reading, shelf):
         return leave_out(reading, asked, shelf)
     swaps = find_swaps(out.id, shelf.corpus, reading.recipe)
     if not swaps and recipe is not None:
@@ -68,7 +68,7 @@ def _diets(reading: Reading, shelf: Shelf) -> list[str]:
     )
 
 
-def _leaves_out(reading: Reading, shelf: Shelf) -> bool:
+def leaves_out(reading: Reading, shelf: Shelf) -> bool:
     """Whether the question is about doing without, and not about a replacement."""
     if reading.has("instead", "substitute", "replace", "replacement", "alternative", "swap"):
         return False
