@@ -3,25 +3,30 @@
 The rules name what is dangerous and say why; people put it in ways that no rule foresees ("the stew
 spent the night on the hob, lunch is at noon"). The model is a logistic regression over the words
 and pairs of words of a message, the signs of safety/care-phrases.yaml in it and the rules it sets
-off, learnt by scripts/train_alarm.py from invented messages (alarm_urgent.yaml and
-alarm_harmless.yaml) and kept as plain numbers in alarm.json. It only ever adds an alarm, it never
-silences a rule.
+off, learnt by scripts/train_alarm.py from invented messages (alarm_messages/) and kept as plain
+numbers in alarm.json. It hears each sentence, and sentences running together, for what is told is
+often scattered: "Saw the pot on the hob this morning. The lunch boxes are packed." It only ever
+adds an alarm, it never silences a rule.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from pathlib import Path
+from typing import TypeVar
 
 from assistant.question.model import STEP, Model, features, read_model
 
 FILE = Path(__file__).with_name("alarm.json")
-# What the model is learnt from, by level.
-MESSAGES = {level: FILE.with_name(f"alarm_{level}.yaml") for level in ("harmless", "urgent")}
-# The log of the odds above which a sentence is urgent, and above which it may be. They are set so
+# What the model is learnt from: a file for each writer of messages, each with both levels.
+MESSAGES = FILE.with_name("alarm_messages")
+LEVELS = ("urgent", "harmless")
+# So many sentences running are heard together.
+WINDOW = 3
+# The log of the odds above which sentences are urgent, and above which they may be. They are set so
 # that an inbox is not flooded: see `scripts/train_alarm.py --measure` for what each finds.
-URGENT = 2.6
+URGENT = 2.0
 PERHAPS = 0.5
 
 
@@ -30,6 +35,16 @@ def signs(words: Sequence[str], told: Iterable[str], rules: Iterable[str], asks:
     made = [*features(words), *(f"sign {sign}" for sign in told)]
     made += [f"rule {rule}" for rule in rules]
     return [*made, "?"] if asks else made
+
+
+S = TypeVar("S")
+
+
+def windows(sentences: Sequence[S]) -> Iterator[Sequence[S]]:
+    """The sentences that are heard together: each alone, and every two and three running."""
+    for length in range(1, min(WINDOW, len(sentences)) + 1):
+        for first in range(len(sentences) - length + 1):
+            yield sentences[first : first + length]
 
 
 @lru_cache(maxsize=1)

@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from desk_fixture import CORPUS, desk
+from desk_fixture import CORPUS, desk, may_be_urgent
 from hypothesis import given
 from hypothesis import strategies as st
 from inbox.reading import of_bytes, of_files, sorted_of
@@ -232,13 +232,13 @@ def test_what_may_be_urgent_is_read_right_after_what_is() -> None:
     texts = [
         "can you send me the recipe for the red lentil soup",
         "my son is choking on a grape",
-        "can i still serve the potato salad that spent the game on the bleachers",
+        may_be_urgent(),
     ]
     messages = [Message(source=f"m{n}", text=text) for n, text in enumerate(texts)]
     result = sorted_of(messages)
     assert [item.message.source for item in result.queue] == ["m1", "m2", "m0"]
     assert [item.perhaps for item in result.queue] == [False, True, False]
-    assert "MAY BE URGENT: can i" in table(result, masker(desk().corpus, result.items, False))
+    assert "MAY BE URGENT: " in table(result, masker(desk().corpus, result.items, False))
     rows = merge(result, {}, masker(desk().corpus, result.items, False)).rows
     assert rows[1].cells["remarks"].startswith("may be urgent: read it first")
 
