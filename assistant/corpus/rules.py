@@ -100,14 +100,27 @@ class Together(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     longer_than: str = ""
 
 
+class Calm(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Signs by which nothing is in doubt where a care rule would be set off.
+
+    `all` and `without` name groups of care-phrases.yaml: each of the first must be told in the very
+    sentences that would set it off, or, with `around`, in those or the ones next to them, and none
+    of the second anywhere in the message.
+    """
+
+    all: tuple[str, ...]
+    without: tuple[str, ...] = ()
+    around: bool = False
+
+
 class CareRule(Record, frozen=True, kw_only=True):
     """When a question is urgent or medical, and what is said first.
 
     `cues` are patterns of the cue language, read within one sentence. The rule applies when one
     matches, no `unless` pattern covers some of its words, and, where `along` is given, one of those
-    matches somewhere in the message; or when one entry of `together` holds. `first` is the
-    headline, with {emergency}, {poison} and {programme} filled in. `withhold` keeps figures out of
-    a medical answer.
+    matches somewhere in the message; or when one entry of `together` holds. Where an entry of
+    `calm` holds the rule is not set off. `first` is the headline, with {emergency}, {poison} and
+    {programme} filled in. `withhold` keeps figures out of a medical answer.
     """
 
     level: Literal["urgent", "medical"]
@@ -116,6 +129,7 @@ class CareRule(Record, frozen=True, kw_only=True):
     along: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()
     together: tuple[Together, ...] = ()
+    calm: tuple[Calm, ...] = ()
     first: str
     lines: tuple[str, ...] = ()
     rank: int = 5

@@ -96,20 +96,21 @@ def compile_rules(
                 cues += [compile_cue(prefix + rule.id, text) for text in dict.fromkeys(spelled)]
             except CueError as error:
                 faults.append((rule.id, str(error)))
-    signs: dict[str, None] = {}
+    signs: dict[str, list[str]] = {}
     for rule in rules:
+        for field, entries in (("together", rule.together), ("calm", rule.calm)):
+            for name in (name for entry in entries for name in (*entry.all, *entry.without)):
+                signs.setdefault(name, []).append(rule.id)
+                if name not in phrases:
+                    faults.append((rule.id, f"{field}: there is no group {name}"))
         for entry in rule.together:
-            signs.update(dict.fromkeys((*entry.all, *entry.without)))
-            missing = [n for n in (*entry.all, *entry.without) if n not in phrases]
-            faults += [(rule.id, f"together: there is no group {n}") for n in missing]
             if entry.longer_than and _STRETCH.fullmatch(entry.longer_than) is None:
                 faults.append((rule.id, f'longer_than: {entry.longer_than!r}; write "2 hours"'))
-    for sign in signs:
+    for sign, users in signs.items():
         try:
             spelled = _spelled("@" + sign, phrases) if sign in phrases else []
             cues += [compile_cue(SIGN + sign, text) for text in dict.fromkeys(spelled)]
         except CueError as error:
-            users = [r.id for r in rules if any(sign in (*t.all, *t.without) for t in r.together)]
             faults.append((users[0], str(error)))
     for cue in cues:
         if any(element.how == "name" for element in cue.elements):
@@ -155,17 +156,22 @@ def find_in(message: str, book: Book, corpus: Corpus, ear: bool = True) -> Found
     characters), the compiled rules, the corpus. A cue is read within one sentence, what must stand
     `along` with it in any. A rule is disarmed by an `unless` pattern only where that pattern covers
     words that set the rule off: "sick of cooking" excuses itself, not a second "sick" further on.
+    Where an entry of `calm` holds ("it went in the bin, nobody had any"), those sentences do not
+    set the rule off; others further on may.
     Without `ear` only the rules are asked, not the second ear (see alarm.py).
     """
     heard = hear_all(message, book)
     found = _together(heard, corpus)
     told = {rule.id for rule, _, _ in found}
     along = {ident for one in heard for ident in one.along}
-    hits = {ident: hit for one in reversed(heard) for ident, hit in one.hits.items()}
-    for ident, (pattern, words) in hits.items():
-        rule = corpus.care.get(ident)
-        if rule is not None and ident not in told and (not rule.along or ident in along):
-            found.append((rule, pattern, words))
+    for at, one in enumerate(heard):
+        for ident, (pattern, words) in one.hits.items():
+            rule = corpus.care.get(ident)
+            if rule is None or ident in told or (rule.along and ident not in along):
+                continue
+            if not _calmed(rule, heard, at, at + 1):
+                told.add(ident)
+                found.append((rule, pattern, words))
     perhaps = False
     if ear and not any(rule.level == "urgent" for rule, _, _ in found):
         sounds, perhaps = _second_ear(heard, corpus)
@@ -178,10 +184,11 @@ def find_in(message: str, book: Book, corpus: Corpus, ear: bool = True) -> Found
 def _second_ear(
     heard: Sequence[Heard], corpus: Corpus
 ) -> tuple[list[tuple[CareRule, str, str]], bool]:
-    """The rule for messages that only sound urgent, where a sentence does; and whether one may."""
+    """The rule for messages that only sound urgent, where some do; and whether some may be."""
     model = alarm.load()
     rule = corpus.care.get(SOUNDS_URGENT)
-    every = [(alarm.odds(model, signs), signs) for one in heard if (signs := signs_of([one]))]
+    each = (signs_of(together) for together in alarm.windows(heard))
+    every = [(alarm.odds(model, signs), signs) for signs in each if signs]
     if rule is None or not every:
         return [], False
     odds, signs = max(every)
@@ -220,9 +227,9 @@ def _together(heard: Sequence[Heard], corpus: Corpus) -> list[tuple[CareRule, st
     for first in range(len(heard)):
         words: tuple[str, ...] = ()
         signs: dict[str, str] = {}
-        for one in heard[first : first + WINDOW]:
+        for length, one in enumerate(heard[first : first + WINDOW], start=1):
             words, signs = words + one.words, one.signs | signs
-            joined.append((words, signs))
+            joined.append((words, signs, first, first + length))
     found = []
     say = spoken(corpus.lists)
     for rule in corpus.care.values():
@@ -230,16 +237,31 @@ def _together(heard: Sequence[Heard], corpus: Corpus) -> list[tuple[CareRule, st
             (
                 (" + ".join(entry.all), " / ".join(signs[name] for name in entry.all))
                 for entry in rule.together
-                for words, signs in joined
+                for words, signs, begin, end in joined
                 if all(name in signs for name in entry.all)
                 and not any(name in signs for name in entry.without)
                 and (not entry.longer_than or longest(words, say) > _hours(entry.longer_than))
+                and not _calmed(rule, heard, begin, end)
             ),
             None,
         )
         if place is not None:
             found.append((rule, *place))
     return found
+
+
+def _calmed(rule: CareRule, heard: Sequence[Heard], begin: int, end: int) -> bool:
+    """Whether an entry of `calm` holds for the sentences from `begin` up to, not with, `end`."""
+    if not rule.calm:
+        return False
+    there = {sign for one in heard[begin:end] for sign in one.signs}
+    around = {sign for one in heard[max(0, begin - 1) : end + 1] for sign in one.signs}
+    anywhere = {sign for one in heard for sign in one.signs}
+    return any(
+        (around if entry.around else there).issuperset(entry.all)
+        and anywhere.isdisjoint(entry.without)
+        for entry in rule.calm
+    )
 
 
 def _hours(text: str) -> float:

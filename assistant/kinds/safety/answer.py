@@ -48,6 +48,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         cooling,
         _settled_surely,
         cases.rice_out,
+        cases.keeps_out,
         cases.left_out,
         _by_words,
         measured,

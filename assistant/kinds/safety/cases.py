@@ -140,6 +140,26 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
     return make(reading, "computed", said, (figure,), lines, sources)
 
 
+def keeps_out(reading: Reading, shelf: Shelf) -> Answer | None:
+    """ "I left the butter out overnight": food that keeps without cold is told by its own rule.
+
+    All foods named must be of the group `shelf-food` of safety/care-phrases.yaml, whole and plain.
+    """
+    phrases, rules = shelf.corpus.care_phrases, shelf.corpus.safety
+    if not {"shelf-food", "cut-open"} <= set(phrases) or not _stands_out(reading, shelf):
+        return None
+    named = [m.text.split()[-1] for m in reading.all("ingredient")]
+    named += reading.outside
+    keeping = named and set(named) <= set(phrases["shelf-food"].words)
+    if not keeping or reading.recipe or set(phrases["cut-open"].words) & set(reading.words):
+        return None
+    # "Cookie dough" has egg in it.
+    if "dough" in named and set(named) - {"dough", "bread", "starter", "sourdough"}:
+        return None
+    rule = rules.get("butter-out" if set(named) == {"butter"} else "shelf-foods")
+    return None if rule is None else tell(reading, [rule], shelf)
+
+
 def _stands_out(reading: Reading, shelf: Shelf) -> bool:
     """Whether food that spoils stands where it is not kept cold: not in "it came out runny", and
     water does not spoil."""
