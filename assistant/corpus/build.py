@@ -39,7 +39,14 @@ from assistant.corpus.rules import (
 )
 from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.times import QuantityList, TimeWord, faults
-from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
+from assistant.corpus.yardsticks import (
+    Claim,
+    CookedYield,
+    FoodGroup,
+    ReferenceAmount,
+    Retention,
+    Yardstick,
+)
 from assistant.measure.amount import read_amount
 from assistant.measure.exact import MeasureError
 from assistant.measure.span import read_span
@@ -105,6 +112,7 @@ def build(folder: Path) -> Corpus:
         yardsticks=_sound(loaded.all(Yardstick), broken),
         retention=_sound(loaded.all(Retention), broken),
         food_groups=_sound(loaded.all(FoodGroup), broken),
+        cooked_yields=_sound(loaded.all(CookedYield), broken),
         reference_amounts=_sound(loaded.all(ReferenceAmount), broken),
         columns=columns,
         foods=foods,
@@ -235,10 +243,19 @@ def _check_nutrition(loaded: Loaded, foods: Mapping[str, Food]) -> None:
     for record, field, idents in wanted:
         for ident in unknown_ids(idents, nutrients):
             loaded.problem(record, (field,), f"there is no nutrient {ident!r}")
-    for kept in (loaded.all(Retention), loaded.all(ReferenceAmount)):
-        for row in kept.values():
-            for ident in unknown_ids(row.items, pantry):
-                loaded.problem(row, ("items",), f"there is no pantry item {ident!r}")
+    named: list[tuple[Record, str, Iterable[str]]] = []
+    named += [(row, "items", row.items) for row in loaded.all(Retention).values()]
+    named += [(row, "items", row.items) for row in loaded.all(ReferenceAmount).values()]
+    named += [(row, "of", row.of) for row in loaded.all(CookedYield).values()]
+    for row, field, idents in named:
+        for ident in unknown_ids(idents, pantry):
+            loaded.problem(row, (field,), f"there is no pantry item {ident!r}")
+    for made in loaded.all(CookedYield).values():
+        for field in ("takes", "gives", "can"):
+            try:
+                read_amount(getattr(made, field) or "1 cup")
+            except MeasureError as error:
+                loaded.problem(made, (field,), str(error))
 
 
 def _check_times(loaded: Loaded) -> None:

@@ -34,7 +34,14 @@ from assistant.corpus.rules import (
 )
 from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.times import QuantityList, TimeWord
-from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
+from assistant.corpus.yardsticks import (
+    Claim,
+    CookedYield,
+    FoodGroup,
+    ReferenceAmount,
+    Retention,
+    Yardstick,
+)
 
 
 class Corpus(msgspec.Struct, frozen=True, kw_only=True):
@@ -68,6 +75,7 @@ class Corpus(msgspec.Struct, frozen=True, kw_only=True):
     retention: dict[str, Retention] = {}
     food_groups: dict[str, FoodGroup] = {}
     reference_amounts: dict[str, ReferenceAmount] = {}
+    cooked_yields: dict[str, CookedYield] = {}
     columns: tuple[str, ...]
     foods: dict[str, Food]
     problems: tuple[Problem, ...]

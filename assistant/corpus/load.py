@@ -41,7 +41,14 @@ from assistant.corpus.rules import (
 from assistant.corpus.serving import Aisle, Role, Side
 from assistant.corpus.source import Source, read_note, read_yaml
 from assistant.corpus.times import QuantityList, TimeWord
-from assistant.corpus.yardsticks import Claim, FoodGroup, ReferenceAmount, Retention, Yardstick
+from assistant.corpus.yardsticks import (
+    Claim,
+    CookedYield,
+    FoodGroup,
+    ReferenceAmount,
+    Retention,
+    Yardstick,
+)
 
 R = TypeVar("R", bound=Record)
 
@@ -78,6 +85,7 @@ LISTS: dict[str, type[Record]] = {
     "nutrition/retention.yaml": Retention,
     "nutrition/food-groups.yaml": FoodGroup,
     "nutrition/reference-amounts.yaml": ReferenceAmount,
+    "nutrition/cooked-yields.yaml": CookedYield,
 }
 SINGLES: dict[str, type[Record]] = {
     "recipes/*.yaml": RecipeForm,

@@ -98,3 +98,14 @@ class ReferenceAmount(Record, frozen=True, kw_only=True):
     amount: str
     items: tuple[str, ...]
     source: str
+
+
+class CookedYield(Record, frozen=True, kw_only=True):
+    """What some foods make when cooked: `takes` of the dry food `gives` so much; `can` is what a
+    15 oz can of it holds, drained, "" where it is not canned."""
+
+    of: tuple[str, ...]
+    takes: str
+    gives: str
+    can: str = ""
+    sources: tuple[str, ...]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.answer import Answer, Figure, Source
+from assistant.kinds.convert.cooked import dry_and_cooked
 from assistant.kinds.convert.forms import other_form
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import (
@@ -50,7 +51,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if not amounts and len(targets) == 1 and reading.ids("ingredient"):
         amounts = [_one(targets[0])]
         targets = []
-    form = other_form(reading, shelf)
+    form = other_form(reading, shelf) or dry_and_cooked(reading, shelf)
     if form is not None:
         return form
     noted = None if _asks_weight(reading, amounts, shelf) else _noted(reading, shelf)

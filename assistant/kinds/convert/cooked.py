@@ -1,0 +1,131 @@
+"""Dry and cooked: how much a cup of dry rice makes, how much dry for so much cooked."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import msgspec
+
+from assistant.answer import Answer, Figure
+from assistant.corpus.records import Ingredient
+from assistant.corpus.yardsticks import CookedYield
+from assistant.kinds.crossed import listed as words_in
+from assistant.kinds.shelf import (
+    Shelf,
+    amount_text,
+    capital,
+    make,
+    number,
+    record_source,
+    reference_source,
+)
+from assistant.kinds.unknown import unknown
+from assistant.kinds.weights import grams_of_amount
+from assistant.measure.amount import Amount, convert_amount, read_amount, scale, show
+from assistant.measure.exact import MeasureError
+from assistant.question.reading import Mention, Reading
+
+
+class _Asked(msgspec.Struct, frozen=True):
+    """A food by the name it was given, its amount, whether that is of the cooked food, and whether
+    cans of it are asked for."""
+
+    name: str
+    item: Ingredient
+    amount: Amount
+    of_cooked: bool
+    canned: bool
+
+
+def dry_and_cooked(reading: Reading, shelf: Shelf) -> Answer | None:
+    """What a dry food makes when cooked, or the dry food that makes so much; None where a question
+    is not about both. "I don't know" where no yield is on record: neither form's weight answers."""
+    dry = _places(reading, shelf, "dry-state-words")
+    cooked = _places(reading, shelf, "cooked-state-words")
+    canned = bool(dry) and shelf.says(reading, "can-words")
+    food = next(iter(reading.all("ingredient")), None)
+    item = shelf.item(food.id) if food is not None else None
+    if food is None or item is None or not dry or not (cooked or canned):
+        return None
+    states = words_in(shelf, "dry-state-words") | words_in(shelf, "cooked-state-words")
+    name = " ".join(word for word in food.text.split() if word not in states) or item.name
+    found = next((y for y in shelf.corpus.cooked_yields.values() if item.id in y.of), None)
+    if found is None or (canned and not found.can):
+        told = f"I have no figure for how much dry {name} makes when it is cooked."
+        return unknown(reading, shelf, told)
+    asked = _Asked(name, item, read_amount(found.takes), False, canned)
+    for mention in reading.all("amount")[:1]:
+        if isinstance(mention.value, Amount):
+            of_cooked = _nearer(mention, cooked, dry)
+            asked = _Asked(name, item, mention.value, of_cooked, canned)
+    try:
+        return _told(reading, asked, found, shelf)
+    except MeasureError as error:
+        return unknown(reading, shelf, capital(f"{error}."))
+
+
+def _places(reading: Reading, shelf: Shelf, name: str) -> list[int]:
+    return [p for p, word in enumerate(reading.words) if word in words_in(shelf, name)]
+
+
+def _nearer(amount: Mention, cooked: list[int], dry: list[int]) -> bool:
+    """Whether an amount is of the cooked food: its word stands nearer, and behind before ahead."""
+
+    def far(places: list[int]) -> float:
+        behind = [place - amount.end + 1 for place in places if place >= amount.end]
+        ahead = [2 * (amount.start - place) for place in places if place < amount.start]
+        return min([*behind, *ahead], default=99)
+
+    return far(cooked) < far(dry)
+
+
+def _told(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) -> Answer:
+    takes, gives = read_amount(found.takes), read_amount(found.gives)
+    rule = f"{found.takes} dry makes {found.gives} cooked ({found.where})"
+    have, made, state, other = takes, gives, "dry", "cooked"
+    if asked.of_cooked:
+        have, made, state, other = gives, takes, "cooked", "dry"
+    low, high = _times(asked.amount, have, asked.item, shelf)
+    made = Amount(scale(made, low).low, scale(made, high).high, made.unit)
+    working = [rule, f"for {show(asked.amount)}: {show(made)}"]
+    text, told = amount_text(made, shelf.first), other
+    if asked.canned:
+        can = convert_amount(read_amount(found.can), made.unit)
+        working.append(f"a 15 oz can holds {found.can} drained")
+        text, told = f"{_range(made.low / can.high, made.high / can.low)} cans of 15 oz", "drained"
+    figure = Figure(
+        name=f"{asked.name}, {told}",
+        value=made.high,
+        unit=made.unit,
+        shown=text,
+        exact=show(made),
+        working=tuple(working),
+    )
+    headline = f"{show(asked.amount)} of {state} {asked.name} is about {text}, {told}."
+    lines = (f"By {rule}.", "Yields differ with age, soaking and cooking; measure the first batch.")
+    sources = [record_source(found), *(reference_source(shelf, s) for s in found.sources)]
+    return make(reading, "computed", capital(headline), (figure,), lines, sources)
+
+
+def _range(low: Fraction, high: Fraction) -> str:
+    return number(low) if number(low) == number(high) else f"{number(low)}–{number(high)}"
+
+
+def _times(
+    amount: Amount, base: Amount, item: Ingredient, shelf: Shelf
+) -> tuple[Fraction, Fraction]:
+    """How many times an amount holds another; by weight where the one is a volume and the other
+    not. Raises MeasureError where no portion row gives the weight."""
+    try:
+        same = convert_amount(amount, base.unit)
+        return same.low / base.high, same.high / base.low
+    except MeasureError:
+        have = grams_of_amount(amount, item.id, shelf).grams
+        need = grams_of_amount(base, item.id, shelf).grams
+        if have is None or need is None:
+            raise MeasureError(
+                show(amount),
+                f"no portion row gives its weight as {item.name}",
+                expected="an amount in cups",
+            ) from None
+        return have[0] / need[1], have[1] / need[0]
