@@ -78,6 +78,18 @@ class Leaning:
         reading = self.at_home(said, context)
         if self._is_eaten(reading):
             return _read_as(f"{_closed(context.asked)} {text}")
+        before = self.desk.read(context.asked, self.home(context))
+        if before.kind == "swap" and reading.foods and self.words.without & set(reading.words):
+            # "What about without the peanuts?" leaves something out of the dish, not of a swap.
+            first = next(t.start for t in tokens(text) if t.text in self.words.without)
+            dish = self.corpus.recipes.get(self.home(context).recipe)
+            inside = f" in the {dish.title.lower()}" if dish and not reading.all("recipe") else ""
+            full = f"{text[first:].rstrip(' ?.!')}{inside}"
+            return msgspec.structs.replace(_read_as(full), kind="swap")
+        if before.kind == "storage" and self.is_bare(text) and "long" in reading.words:
+            return msgspec.structs.replace(
+                _read_as(f"{context.asked.rstrip(' ?.!')}, {text}"), kind=before.kind
+            )
         if is_follow_up(reading, self.words):
             made = self._completed(reading, context)
             if made is not None:

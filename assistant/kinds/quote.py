@@ -13,6 +13,7 @@ from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 from assistant.retrieval.excerpt import excerpt
 from assistant.retrieval.index import Hit, Passage, coverage
+from assistant.retrieval.words import stem, stop_words, tokens
 
 # Below this share of the question's weight a passage is about something else. Calibrated on the
 # project's own examples (see scripts/evaluate.py).
@@ -56,6 +57,8 @@ def best(
             # A step says how a thing is done, and not what to do when it went wrong.
             continue
         if coverage(hit) < enough or not _is_about(reading, hit, passage, shelf):
+            continue
+        if passage.source == "recipe" and not _tells_more(reading, words, passage):
             continue
         near = NEAR if passage.source == "recipe" else likeness(reading, words, passage, shelf)
         if near >= (NEAR if reading.recipe else NEAR_AWAY) or passage.source == "recipe":
@@ -112,6 +115,14 @@ def _is_about(reading: Reading, hit: Hit, passage: Passage, shelf: Shelf) -> boo
     dishes = shelf.corpus.lists.get("dish-nouns")
     named = set(reading.outside) & set(dishes.words) if dishes else set()
     return named <= held
+
+
+def _tells_more(reading: Reading, words: Sequence[str], passage: Passage) -> bool:
+    """Whether a step holds half of what a question says besides the dish it is of."""
+    named = {w for m in reading.all("recipe") for w in m.text.split()}
+    rest = [stem(word) for word in words if word not in named and word not in stop_words()]
+    held = {stem(token.text) for token in tokens(passage.text)}
+    return bool(rest) and 2 * sum(word in held for word in rest) >= len(rest)
 
 
 def quoted(reading: Reading, shelf: Shelf, passage: Passage) -> Answer:

@@ -74,6 +74,10 @@ def words_of(corpus: Corpus) -> Words:
     return Words(*(frozenset(record.words if record else ()) for record in found))
 
 
+# A text whose cues weigh so much asks for itself, however short it is: "reheat how?"
+_CERTAIN = 12
+
+
 def is_follow_up(reading: Reading, words: Words) -> bool:
     """Whether a text leans on the question before it: short, and no question of its own.
 
@@ -93,6 +97,8 @@ def is_follow_up(reading: Reading, words: Words) -> bool:
     if reading.kind and any(
         a in words.openers and b in {"much", "many", "long"} for a, b in pairwise(said)
     ):
+        return False
+    if reading.scores and reading.scores[0][1] >= _CERTAIN:
         return False
     leaning = len(said) < len(reading.words)
     if reading.text.rstrip().endswith("?") and len(said) <= _FEW and not reading.mentions:

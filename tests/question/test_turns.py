@@ -326,3 +326,25 @@ def test_a_swap_is_not_taken_over_where_nothing_leans_on_it() -> None:
     """ "How much sodium per bowl" asks for the dish as written."""
     answer = last("can I leave out the peanuts in the peanut noodles", "how much sodium per bowl")
     assert "without" not in answer.headline
+
+
+def test_a_bare_how_long_goes_on_with_the_keeping() -> None:
+    """ "How long?" after "can I freeze it?" asks for the months, after an amount for the minutes."""
+    frozen = last("can I freeze the red lentil soup", "how long")
+    assert frozen.kind == "storage"
+    assert "months" in frozen.headline
+    assert last("how much broth for 14 in the red lentil soup", "how long").kind == "timing"
+
+
+def test_something_left_out_is_no_part_of_a_swap() -> None:
+    """ "What about without the peanuts?" after a question on mushrooms leaves peanuts out."""
+    answer = last(
+        "what can I use instead of the mushrooms in the mushroom risotto",
+        "what about without the peanuts?",
+    )
+    assert answer.headline == "There is no peanut in the barley and mushroom risotto."
+
+
+def test_reheating_is_no_part_of_keeping() -> None:
+    """ "Reheat how?" after "how long does it keep?" asks for itself."""
+    assert "165 °F" in last("how long does the red lentil soup keep", "reheat how").headline

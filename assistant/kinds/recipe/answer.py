@@ -12,6 +12,7 @@ from assistant.kinds.absent import absent as absence
 from assistant.kinds.named import lines_named
 from assistant.kinds.quote import LONGEST_HEADLINE
 from assistant.kinds.recipe.part import part
+from assistant.kinds.recipe.taste import taste
 from assistant.kinds.recipe.yields import yields
 from assistant.kinds.shelf import (
     Shelf,
@@ -36,6 +37,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         from assistant.kinds.shopping.answer import answer as bought
 
         return bought(reading, shelf)
+    tasted = taste(reading, recipe, shelf)
+    if tasted is not None:
+        return tasted
     of_part = part(reading, recipe, shelf)
     if of_part is not None:
         return of_part

@@ -23,6 +23,7 @@ from assistant.kitchen.swaps import closest_line, find_swaps, forbidden, ranked
 from assistant.measure.amount import Amount, convert_amount, read_amount, scale
 from assistant.measure.exact import MeasureError
 from assistant.question.reading import Reading
+from assistant.retrieval.words import stem, tokens
 
 _MOST = 4
 LONGEST = 120
@@ -267,9 +268,28 @@ def _without_ingredient(
                 f"Nothing to replace for {diets[0].name} in the {recipe.title.lower()}.",
                 sources=(record_source(recipe), record_source(diets[0])),
             )
+    if recipe is not None and (way := _other_way(reading, recipe)) is not None:
+        return way
     return make(
         reading,
         "asks",
         "Which ingredient should be replaced?",
         lines=('For example: "what can I use instead of the mushrooms?"',),
     )
+
+
+def _other_way(reading: Reading, recipe: Recipe) -> Answer | None:
+    """ "Can I bake them instead of frying?", where the recipe cooks it the one way or the other."""
+    ways = reading.all("method")
+    for way in ways:
+        for number, step in enumerate(recipe.steps, 1):
+            if stem(way.id) not in {stem(token.text) for token in tokens(f"{step.id} {step.text}")}:
+                continue
+            first, *others = [way, *(m for m in ways if m.id != way.id)]
+            headline = (
+                f"The recipe's own way is to {first.id}: step {number} of {len(recipe.steps)}."
+            )
+            untried = [f"To {m.id} instead is not tried here." for m in others]
+            source = record_source(recipe, recipe.step_lines[number - 1])
+            return make(reading, "quoted", headline, (), (step.text, *untried), (source,))
+    return None
