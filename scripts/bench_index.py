@@ -199,7 +199,9 @@ def one(library: str, size: int, given: Seed) -> dict[str, Any]:
         built, after = time.process_time() - start, memory()
 
         def retrieve(query: list[str]) -> Any:
-            return sparse.retrieve([query or [""]], k=BEST, show_progress=False)[1][0]
+            # It refuses a query none of whose words it has seen.
+            known = [word for word in query if word in sparse.vocab_dict]
+            return sparse.retrieve([known], k=BEST, show_progress=False)[1][0] if known else ()
 
         took, scores = _asked(words, retrieve)
         # Its scores lack the factor k1 + 1, which moves none.

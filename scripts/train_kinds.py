@@ -36,7 +36,7 @@ from assistant.snapshot import open_snapshot  # noqa: E402
 STRENGTH = 1.0
 # What an ask of a note or rule counts, beside 1 for a wording: many, and nearly all of one kind.
 ASKS = 0.2
-FEWEST = 2
+FEWEST = 3
 
 
 def texts(corpus_folder: Path = ROOT / "corpus") -> list[tuple[str, str, float]]:

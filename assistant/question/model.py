@@ -3,7 +3,7 @@
 The model is a multinomial logistic regression, learnt by scripts/train_kinds.py from the program's
 own example questions, and kept as plain numbers in model.json. It is applied here in plain Python:
 the log of a kind's chance is its bias plus the weights of the question's stems and pairs of stems,
-less the log of the sum of all. A unit of the log chance counts for as much as a unit of a cue's
+less the log of the sum of all. A unit of the log chance counts for one and a half units of a cue's
 weight: the cues decide where they are sure, the model where they lie close or none matched.
 """
 
@@ -23,7 +23,7 @@ from assistant.retrieval.words import stem
 
 FILE = Path(__file__).with_name("model.json")
 # What one unit of the model's log chance weighs against one unit of a cue score.
-SHARE = 1.0
+SHARE = 1.5
 # A kind is held against no more than this, however unlikely the model takes it to be.
 FLOOR = -8.0
 # Without any cue the model must be at least this sure of a kind; below, the kind stays open.

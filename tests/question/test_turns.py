@@ -329,7 +329,7 @@ def test_a_swap_is_not_taken_over_where_nothing_leans_on_it() -> None:
 
 
 def test_a_bare_how_long_goes_on_with_the_keeping() -> None:
-    """ "How long?" after "can I freeze it?" asks for the months, after an amount for the minutes."""
+    """ "How long?" after "can I freeze it?" asks for months, after an amount for minutes."""
     frozen = last("can I freeze the red lentil soup", "how long")
     assert frozen.kind == "storage"
     assert "months" in frozen.headline
