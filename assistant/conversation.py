@@ -17,8 +17,6 @@ from assistant.corpus.records import Ingredient, Recipe
 from assistant.kinds import care
 from assistant.kinds.named import the_one
 from assistant.kinds.shelf import Shelf, make
-from assistant.kinds.swap.answer import leaves_out
-from assistant.kinds.swap.who import who
 from assistant.leaning import Leaning, Whole
 from assistant.question import stand
 from assistant.question.follow import each_recipe
@@ -275,6 +273,9 @@ class Talk:
         """A swap just told of, in words that suppose it: "with the beef instead of the turkey"."""
         if answer.kind != "swap" or answer.verdict not in _TOLD:
             return ""
+        from assistant.kinds.swap.answer import leaves_out
+        from assistant.kinds.swap.who import who
+
         parts = who(reading, self.shelf.recipe(reading), self.shelf)
         if parts.out is None or (parts.comes_in and parts.use is None):
             return ""

@@ -23,7 +23,6 @@ from assistant.corpus.corpus import Corpus
 from assistant.kinds import care, cautions
 from assistant.kinds.fitting import SURE, answer_from_notes, is_doubtful
 from assistant.kinds.named import the_one
-from assistant.kinds.purpose import purpose
 from assistant.kinds.recipe.conditions import conditions
 from assistant.kinds.relevance import is_elsewhere, misses, strays
 from assistant.kinds.shelf import Shelf, make, points_at_dish
@@ -157,9 +156,12 @@ class Desk:
             from assistant.kinds.recipe.catalog import answer_catalog
 
             return answer_catalog(reading, looked_for, self.shelf)
-        reason = purpose(reading, self.shelf)
-        if reason is not None:
-            return reason
+        if self.shelf.says(reading, "purpose-signs"):
+            from assistant.kinds.purpose import purpose
+
+            reason = purpose(reading, self.shelf)
+            if reason is not None:
+                return reason
         answer = self._of_kind(reading)
         if answer.verdict == "asks" and not reading.recipe:
             answer = self._of_the_one(reading) or answer
