@@ -83,6 +83,7 @@ def _parser() -> argparse.ArgumentParser:
     show.add_argument("id", help="its id, see `assistant list`")
     show.add_argument("--servings", metavar="N", default="")
     show.add_argument("--nutrition", action="store_true", help="the whole nutrition table")
+    show.add_argument("--reasons", action="store_true", help="why each step and ingredient is there")
     _corpus(show)
     show.set_defaults(run=_show)
 
@@ -313,12 +314,14 @@ def _show(args: argparse.Namespace) -> int:
 
     desk = open_desk(args.corpus)
     context = context_of(desk, argparse.Namespace(servings=args.servings, today="", recipe=""))
-    if args.nutrition and args.id not in desk.corpus.recipes:
-        raise Unusable(
-            f'--nutrition: there is no recipe "{args.id}"{_close(args.id, desk.corpus.recipes)}'
-        )
-    if args.nutrition:
-        print(show.nutrition(desk, args.id, _width()))
+    of_recipe = {"--nutrition": show.nutrition, "--reasons": show.reasons}
+    for option, table in of_recipe.items():
+        if not getattr(args, option.removeprefix("--")):
+            continue
+        if args.id not in desk.corpus.recipes:
+            near = _close(args.id, desk.corpus.recipes)
+            raise Unusable(f'{option}: there is no recipe "{args.id}"{near}')
+        print(table(desk, args.id, _width()))
         return OK
     made = show.record(desk, args.id, context, _width())
     if made is None:

@@ -73,6 +73,20 @@ def nutrition(desk: Desk, ident: str, width: int) -> str:
     return as_text(answer, width)
 
 
+def reasons(desk: Desk, ident: str, width: int) -> str:
+    """Why each step and ingredient of a recipe is there: what to say while it is cooked."""
+    recipe = desk.corpus.recipes[ident]
+    out = [recipe.title, ""]
+    for number, step in enumerate(recipe.steps, 1):
+        text = f"{number}. {step.id.replace('-', ' ')}: {step.why or 'no reason on record'}"
+        out.append(textwrap.fill(text, width, subsequent_indent="   "))
+    out.append("")
+    for reason in recipe.why:
+        text = f"  {reason.of}: {reason.text}"
+        out.append(textwrap.fill(text, width, subsequent_indent="    "))
+    return "\n".join([*out, f"({recipe.where})"])
+
+
 def _recipe(desk: Desk, recipe: Recipe, context: Context, width: int) -> str:
     """The recipe at its own servings or those asked for, from the same answers as `ask` gives."""
     pinned = desk.context(recipe.id, context.servings, context.today)

@@ -125,6 +125,13 @@ def test_show_nutrition_is_the_whole_table() -> None:
         assert figure["shown"] in shown
 
 
+def test_show_reasons_is_the_crib_for_the_talk() -> None:
+    """`show --reasons` gives the reason of every step and of the ingredients that have one."""
+    shown = " ".join(run("show", "red-lentil-soup", "--reasons").stdout.decode().split())
+    assert "5. finish: Spinach wilts in the heat that is left" in shown
+    assert "low-sodium vegetable broth: It is most of the soup" in shown
+
+
 def test_foods_prints_codes() -> None:
     """SR28 11282 is raw onion."""
     assert "11282  Onions, raw" in run("foods", "onions", "raw").stdout.decode()
