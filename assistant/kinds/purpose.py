@@ -6,7 +6,8 @@ broth?" by the recipe's reason for it and by what the regular kind would bring t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from itertools import pairwise
 
 import msgspec
 
@@ -22,8 +23,9 @@ from assistant.kinds.nutrition.changed import of_change
 from assistant.kinds.nutrition.compare import two_foods
 from assistant.kinds.quote import LONGEST_HEADLINE, split_headline
 from assistant.kinds.shelf import Shelf, capital, line_name, make, record_source
+from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
-from assistant.retrieval.words import stem, stop_words
+from assistant.retrieval.words import stem, stop_words, tokens
 
 # Of the words of a question that tell what is done, a step must hold so much.
 _ENOUGH = 0.5
@@ -46,6 +48,7 @@ def purpose(reading: Reading, shelf: Shelf) -> Answer | None:
     """The reason asked for; None where none is asked for or none is on record."""
     if not _asks_why(reading, shelf):
         return None
+    reading = _asking_part(reading, shelf)
     recipe = shelf.recipe(reading)
     if recipe is None and (one := the_one(reading, shelf)) is not None:
         recipe = one[0]
@@ -58,6 +61,8 @@ def purpose(reading: Reading, shelf: Shelf) -> Answer | None:
         found = max((f for f in every if f), key=lambda f: f.fit, default=None)
     if found is not None:
         return _told(reading, found, shelf)
+    if recipe is not None and _left_out(reading, recipe, shelf):
+        return unknown(reading, shelf)
     return _less_salt_alone(reading, shelf) if recipe is None else None
 
 
@@ -68,6 +73,34 @@ def _asks_why(reading: Reading, shelf: Shelf) -> bool:
         return False
     by_cook = reading.has("you", "we", "i", "she", "they")
     return by_cook or not shelf.says(reading, "fault-words")
+
+
+def _asking_part(reading: Reading, shelf: Shelf) -> Reading:
+    """The reading without what only goes with the question: "why garlic so late, my mother always
+    starts with it", "why rinse them if there is no salt". The whole where the rest asks nothing."""
+    found = tokens(reading.text)
+    if tuple(token.text for token in found) != reading.words:
+        return reading
+    aside = words_in(shelf, "purpose-asides")
+    cuts = [0]
+    cuts += [at for at, t in enumerate(found) if at and (t.after_break or t.text in aside)]
+    cuts.append(len(found))
+    signs = words_in(shelf, "purpose-signs")
+    for start, end in pairwise(cuts):
+        if not signs & set(reading.words[start:end]):
+            continue
+        part = msgspec.structs.replace(
+            reading,
+            words=reading.words[start:end],
+            mentions=tuple(
+                msgspec.structs.replace(m, start=m.start - start, end=m.end - start)
+                for m in reading.mentions
+                if start <= m.start and m.end <= end
+            ),
+        )
+        if _asks_why(part, shelf) and (part.foods or _acts(part, shelf)):
+            return part
+    return reading
 
 
 def _opens(said: str, phrase: str) -> bool:
@@ -91,17 +124,60 @@ def _in_recipe(
     lines = _lines(reading, recipe, shelf)
     acts = _acts(reading, shelf)
     if reading.foods and not lines:
-        return None
+        return None if at_large else _in_place_of(reading, recipe, shelf)
+    last = shelf.says(reading, "last-words")
     if acts:
         if at_large and not lines:
             return None
-        return _step(recipe, acts, lines, shelf, at_large)
+        found = _step(recipe, acts, lines, shelf, at_large, last)
+        if found is not None or at_large:
+            return found
+        reason = _reason(recipe, lines, shelf)
+        if reason is not None and _tells(reason.text, acts, shelf):
+            return reason
+        putting = words_in(shelf, "purpose-putting") | words_in(shelf, "dish-nouns")
+        if not acts <= {stem(word) for word in putting}:
+            return None
     if at_large:
         return None
     ordered = shelf.says(reading, "order-words")
     if not ordered and (reason := _reason(recipe, lines, shelf)) is not None:
         return reason
-    return _first_use(recipe, lines, shelf, shelf.says(reading, "last-words"))
+    return _first_use(recipe, lines, shelf, last)
+
+
+def _in_place_of(reading: Reading, recipe: Recipe, shelf: Shelf) -> _Found | None:
+    """The reason that names a food which the recipe has not: "why is there no ham in it?"."""
+    if not _left_out(reading, recipe, shelf):
+        return None
+    named = {stem(m.text.split()[-1]) for m in reading.all("ingredient") if m.id in reading.foods}
+    for reason, at in zip(recipe.why, recipe.why_lines, strict=True):
+        of = line_for(recipe, reason.of, shelf.corpus.pantry)
+        if of is not None and named & stems(reason.text):
+            return _Found(recipe, reason.text, line_name(of, shelf), at, 1.0, of)
+    for step, at in zip(recipe.steps, recipe.step_lines, strict=True):
+        if named & stems(step.why):
+            return _Found(recipe, _aloud(step.why, named), step.id, at, 1.0, whole=step.why)
+    return None
+
+
+def _left_out(reading: Reading, recipe: Recipe, shelf: Shelf) -> bool:
+    """Whether the question is why a recipe does without a food: "why no mayo"."""
+    held = {line.item for line in recipe.lines}
+    without = shelf.says(reading, "purpose-lack")
+    return without and bool(reading.foods) and not held & set(reading.foods)
+
+
+def _tells(text: str, acts: set[str], shelf: Shelf) -> bool:
+    """Whether a text speaks of half of what is done, by whatever word."""
+    held = stems(text)
+    return sum(bool(_kin(act, shelf) & held) for act in acts) >= _ENOUGH * len(acts)
+
+
+def _kin(act: str, shelf: Shelf) -> set[str]:
+    """The stems of the words that tell of the same act: to rest a batter is to let it stand."""
+    groups = (group.split() for group in words_in(shelf, "purpose-kin"))
+    return {act}.union(*(found for g in groups if act in (found := {stem(word) for word in g})))
 
 
 def _less_salt_alone(reading: Reading, shelf: Shelf) -> Answer | None:
@@ -143,6 +219,8 @@ def _acts(reading: Reading, shelf: Shelf) -> set[str]:
     }
     plain = stop_words() | words_in(shelf, "purpose-plain") | words_in(shelf, "order-words")
     plain |= words_in(shelf, "less-salt-words") | words_in(shelf, "regular-words")
+    # "Light coconut milk, why light?": a word of its name is no act.
+    plain |= {word for m in reading.all("ingredient") for word in m.text.split()}
     return {
         stem(word)
         for place, word in enumerate(reading.words)
@@ -151,14 +229,24 @@ def _acts(reading: Reading, shelf: Shelf) -> set[str]:
 
 
 def _step(
-    recipe: Recipe, acts: set[str], lines: Sequence[Line], shelf: Shelf, at_large: bool
+    recipe: Recipe,
+    acts: set[str],
+    lines: Sequence[Line],
+    shelf: Shelf,
+    at_large: bool,
+    last: bool,
 ) -> _Found | None:
-    """The step with a reason that holds most of the acts, and uses what was named."""
+    """The step with a reason that holds most of the acts, and uses what was named; the `last` of
+    those that fit alike, or the first."""
     best: _Found | None = None
     items = {line.item for line in lines}
+    kin = {act: _kin(act, shelf) for act in acts}
     for step, at in zip(recipe.steps, recipe.step_lines, strict=True):
-        share = len(acts & stems(f"{step.id} {step.text}")) / len(acts)
-        told = len(acts & stems(step.why)) / len(acts)
+        text, why = stems(f"{step.id} {step.text}"), stems(step.why)
+        # Another word for it says a little less.
+        parts = [1.0 if act in text else 0.8 if kin[act] & text else 0.0 for act in acts]
+        share = sum(parts) / len(acts)
+        told = sum(bool(kin[act] & why) for act in acts) / len(acts)
         uses = {u.item for name in step.uses if (u := line_for(recipe, name, shelf.corpus.pantry))}
         said = items and any(_spoken(line, step.text, shelf) for line in lines)
         meant = bool(items & uses or said)
@@ -166,18 +254,24 @@ def _step(
             continue
         # One word alone may mean something else ("the rest"), unless the reason speaks of it.
         alone = at_large or (not items and len(acts) < 2)
-        if alone and not told and not acts & stems(step.id):
+        named = set().union(*kin.values()) & stems(step.id)
+        # Of several things that a step does, its reason may be that of another.
+        other = not any(_spoken(line, step.why, shelf) for line in lines)
+        if not told and not named and (alone or other):
             continue
         fit = 2 * share + told + meant
-        if best is None or fit > best.fit:
-            best = _Found(recipe, _aloud(step.why, acts), step.id, at, fit, whole=step.why)
+        if best is None or fit > best.fit or (last and fit == best.fit):
+            words = set().union(*kin.values())
+            foods = {stem(name_words(line_name(line, shelf))[-1]) for line in lines}
+            aloud = _aloud(step.why, words, foods)
+            best = _Found(recipe, aloud, step.id, at, fit, whole=step.why)
     return best
 
 
-def _aloud(text: str, acts: set[str]) -> str:
+def _aloud(text: str, acts: set[str], foods: Collection[str] = ()) -> str:
     """The sentence of a reason that speaks most of what was asked; the first of several."""
     sentences = [part if part.endswith(".") else f"{part}." for part in text.split(". ")]
-    return max(sentences, key=lambda one: len(acts & stems(one)))
+    return max(sentences, key=lambda one: len((acts | set(foods)) & stems(one)))
 
 
 def _spoken(line: Line, text: str, shelf: Shelf) -> bool:
@@ -197,15 +291,18 @@ def _reason(recipe: Recipe, lines: Sequence[Line], shelf: Shelf) -> _Found | Non
 
 
 def _first_use(recipe: Recipe, lines: Sequence[Line], shelf: Shelf, last: bool) -> _Found | None:
-    """The first step that uses one of the lines, or the last one, where it says why."""
+    """The first step that uses one of the lines, or the last one, where it says why; of several
+    foods ("why the potatoes before the salmon") the one whose reason speaks of most of them."""
     items = {line.item for line in lines}
     found = [
-        _Found(recipe, step.why, step.id, at, 1.0)
+        _Found(recipe, step.why, step.id, at, sum(_spoken(line, step.why, shelf) for line in lines))
         for step, at in zip(recipe.steps, recipe.step_lines, strict=True)
         if step.why
         and items
         & {u.item for name in step.uses if (u := line_for(recipe, name, shelf.corpus.pantry))}
     ]
+    if len(items) > 1:
+        return max(found[::-1] if last else found, key=lambda one: one.fit, default=None)
     return (found[-1] if last else found[0]) if found else None
 
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 from assistant.answer import Answer
 from assistant.corpus.records import Recipe
 from assistant.kinds.shelf import Shelf, make, record_source
+from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 
 
 def answer(reading: Reading, shelf: Shelf) -> Answer:
     """Where to ask, from programme.yaml: dates, links and lists change and are kept elsewhere."""
     programme = shelf.corpus.programme
+    if not any(found.kind == reading.kind for found in reading.matched):
+        # No word of the programme's affairs: that it only sounds like them is not enough.
+        return unknown(reading, shelf)
     recipe = shelf.recipe(reading)
     if shelf.says(reading, "cost-words") and not shelf.says(reading, "session-words"):
         return _no_prices(reading, recipe, shelf)
