@@ -271,13 +271,15 @@ class Talk:
 
     def _trade(self, reading: Reading, answer: Answer, context: Context) -> str:
         """A swap just told of, in words that suppose it: "with the beef instead of the turkey"."""
-        if answer.kind != "swap" or answer.verdict not in _TOLD:
+        # A replacement that is not on record may still be asked about ("is it gluten-free then?").
+        unsure = answer.verdict == "unknown"
+        if answer.kind != "swap" or not (unsure or answer.verdict in _TOLD):
             return ""
         from assistant.kinds.swap.answer import leaves_out
         from assistant.kinds.swap.who import who
 
         parts = who(reading, self.shelf.recipe(reading), self.shelf)
-        if parts.out is None or (parts.comes_in and parts.use is None):
+        if parts.out is None or ((parts.comes_in or unsure) and parts.use is None):
             return ""
         home = msgspec.structs.replace(context, recipe=reading.recipe)
         out = self._readable(parts.out, home)

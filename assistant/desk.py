@@ -37,6 +37,9 @@ LONGEST_QUESTION = 20_000
 _SHORTENED = (
     (re.compile(r"\bw/o\b(?!/)", re.IGNORECASE), "without"),
     (re.compile(r"\bw/(?=\s)", re.IGNORECASE), "with"),
+    (re.compile(r"\bwith out\b", re.IGNORECASE), "without"),
+    (re.compile(r"\bw[au]t(?=\s|$)", re.IGNORECASE), "what"),
+    (re.compile(r"\bu\b(?![.])", re.IGNORECASE), "you"),
 )
 
 
@@ -167,7 +170,11 @@ class Desk:
             answer = self._of_the_one(reading) or answer
         # What no kind could answer a note may, and better than a question back.
         if answer.verdict == "unknown":
-            return answer_from_notes(reading, self.shelf) or answer
+            # That one food is not on record in the place of another is an answer, and what is in
+            # another's stew no note tells.
+            swapped = answer.kind == "swap" and len(reading.foods) > 1
+            told = swapped or answer.kind == "recipe"
+            return answer if told else answer_from_notes(reading, self.shelf) or answer
         if answer.verdict == "asks" and not points_at_dish(reading, self.shelf):
             return answer_from_notes(reading, self.shelf, SURE) or answer
         return answer

@@ -14,7 +14,7 @@ import msgspec
 
 from assistant.answer import Answer
 from assistant.kinds.crossed import listed
-from assistant.kinds.quote import asked_words, likeness, quoted
+from assistant.kinds.quote import asked_words, is_of_other_food, likeness, quoted
 from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import Shelf
 from assistant.question.reading import Reading
@@ -62,9 +62,13 @@ def fit(signs: Signs) -> float:
 def answer_from_notes(reading: Reading, shelf: Shelf, above: float = 0.0) -> Answer | None:
     """The note or safety rule whose fit is above a value, quoted under its own kind; or None."""
     found = best_note(reading, shelf)
-    if found is None or found[0] + (HOME if _is_at_home(reading, shelf) else 0.0) <= above:
+    if found is None:
         return None
     passage = found[1]
+    recipe = shelf.recipe(reading)
+    its_own = recipe is not None and passage.record in recipe.notes
+    if found[0] + (HOME if its_own or _is_at_home(reading, shelf) else 0.0) <= above:
+        return None
     kind = reading.kind if reading.kind in passage.kinds else passage.kinds[0]
     asked = msgspec.structs.replace(reading, kind=kind)
     rule = shelf.corpus.safety.get(passage.record)
@@ -77,7 +81,9 @@ def is_doubtful(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
     quoted_ = answer.sources[0].id if answer.verdict == "quoted" and answer.sources else ""
     if quoted_ not in shelf.corpus.notes and quoted_ not in shelf.corpus.safety:
         return False
-    if answer.kind not in _BY_WORDS or _is_at_home(reading, shelf):
+    recipe = shelf.recipe(reading)
+    its_own = recipe is not None and quoted_ in recipe.notes
+    if answer.kind not in _BY_WORDS or its_own or _is_at_home(reading, shelf):
         return False
     fit_ = next((fit(s) for s, p in fits(reading, shelf) if p.record == quoted_), BASE)
     return fit_ < DOUBT
@@ -114,7 +120,9 @@ def fits(reading: Reading, shelf: Shelf) -> list[tuple[Signs, Passage]]:
     return [
         (signs_of(reading, words, p, shelf), p)
         for hit, p in told
-        if coverage(hit) >= _LEAST and _is_about(doing, foods, p)
+        if coverage(hit) >= _LEAST
+        and _is_about(doing, foods, p)
+        and not is_of_other_food(reading, p, shelf)
     ]
 
 

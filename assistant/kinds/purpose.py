@@ -46,9 +46,9 @@ class _Found(msgspec.Struct, frozen=True):
 
 def purpose(reading: Reading, shelf: Shelf) -> Answer | None:
     """The reason asked for; None where none is asked for or none is on record."""
+    reading = _asking_part(reading, shelf)
     if not _asks_why(reading, shelf):
         return None
-    reading = _asking_part(reading, shelf)
     recipe = shelf.recipe(reading)
     if recipe is None and (one := the_one(reading, shelf)) is not None:
         recipe = one[0]
@@ -61,7 +61,7 @@ def purpose(reading: Reading, shelf: Shelf) -> Answer | None:
         found = max((f for f in every if f), key=lambda f: f.fit, default=None)
     if found is not None:
         return _told(reading, found, shelf)
-    if recipe is not None and _left_out(reading, recipe, shelf):
+    if recipe is not None and _lacking(reading, recipe, shelf):
         return unknown(reading, shelf)
     return _less_salt_alone(reading, shelf) if recipe is None else None
 
@@ -98,7 +98,8 @@ def _asking_part(reading: Reading, shelf: Shelf) -> Reading:
                 if start <= m.start and m.end <= end
             ),
         )
-        if _asks_why(part, shelf) and (part.foods or _acts(part, shelf)):
+        names = {stem(word) for m in reading.all("ingredient") for word in m.text.split()}
+        if _asks_why(part, shelf) and (part.foods or _acts(part, shelf) - names):
             return part
     return reading
 
@@ -122,35 +123,39 @@ def _in_recipe(
     """The reason in one recipe. `at_large`, where no recipe is meant, both an act and a food must
     be the recipe's."""
     lines = _lines(reading, recipe, shelf)
-    acts = _acts(reading, shelf)
-    if reading.foods and not lines:
-        return None if at_large else _in_place_of(reading, recipe, shelf)
+    # "Why is the coconut milk light": a word of what the recipe has is no act.
+    acts = _acts(reading, shelf) - {w for line in lines for w in stems(line_name(line, shelf))}
+    lacking = set() if at_large else _lacking(reading, recipe, shelf)
+    if lacking:
+        return _in_place_of(lacking, recipe, shelf)
+    if at_large and not lines:
+        return None
+    words = {stem(w) for m in reading.all("ingredient") for w in m.text.split()}
     last = shelf.says(reading, "last-words")
     if acts:
-        if at_large and not lines:
-            return None
-        found = _step(recipe, acts, lines, shelf, at_large, last)
+        # "In the soup" says nothing of the red lentil soup.
+        acts = acts - (stems(recipe.title) & _stems_in(shelf, "dish-nouns")) or acts
+        found = _step(recipe, acts, lines, words, shelf, at_large, last)
         if found is not None or at_large:
             return found
-        reason = _reason(recipe, lines, shelf)
-        if reason is not None and _tells(reason.text, acts, shelf):
-            return reason
-        putting = words_in(shelf, "purpose-putting") | words_in(shelf, "dish-nouns")
-        if not acts <= {stem(word) for word in putting}:
-            return None
-    if at_large:
+    if at_large or (reading.foods and not lines):
         return None
     ordered = shelf.says(reading, "order-words")
-    if not ordered and (reason := _reason(recipe, lines, shelf)) is not None:
+    reason = _reason(recipe, lines, shelf)
+    putting = words_in(shelf, "purpose-putting") | words_in(shelf, "dish-nouns")
+    acts -= {stem(word) for word in putting}
+    if acts:
+        return _spoken_of(reason, acts, shelf) if reason is not None else None
+    if not ordered and reason is not None:
         return reason
-    return _first_use(recipe, lines, shelf, last)
-
-
-def _in_place_of(reading: Reading, recipe: Recipe, shelf: Shelf) -> _Found | None:
-    """The reason that names a food which the recipe has not: "why is there no ham in it?"."""
-    if not _left_out(reading, recipe, shelf):
+    if shelf.says(reading, "purpose-none"):
         return None
-    named = {stem(m.text.split()[-1]) for m in reading.all("ingredient") if m.id in reading.foods}
+    asked = {stem(word) for word in reading.words} & _stems_in(shelf, "order-words")
+    return _first_use(recipe, lines, words, asked, shelf, last)
+
+
+def _in_place_of(named: set[str], recipe: Recipe, shelf: Shelf) -> _Found | None:
+    """The reason that names what the recipe has not: "why is there no ham in it?"."""
     for reason, at in zip(recipe.why, recipe.why_lines, strict=True):
         of = line_for(recipe, reason.of, shelf.corpus.pantry)
         if of is not None and named & stems(reason.text):
@@ -161,17 +166,28 @@ def _in_place_of(reading: Reading, recipe: Recipe, shelf: Shelf) -> _Found | Non
     return None
 
 
-def _left_out(reading: Reading, recipe: Recipe, shelf: Shelf) -> bool:
-    """Whether the question is why a recipe does without a food: "why no mayo"."""
+def _lacking(reading: Reading, recipe: Recipe, shelf: Shelf) -> set[str]:
+    """The stems of the foods that a recipe does without, where that is asked about: "why no mayo";
+    none where it has one of the foods named."""
     held = {line.item for line in recipe.lines}
-    without = shelf.says(reading, "purpose-lack")
-    return without and bool(reading.foods) and not held & set(reading.foods)
+    if not shelf.says(reading, "purpose-lack") or held & set(reading.foods):
+        return set()
+    named = [m.text for m in reading.all("ingredient") if m.id in reading.foods]
+    free = [m.text for m in reading.all("diet") if m.id.endswith("-free")]
+    return {stem(text.split()[-1]) for text in (*named, *free)}
 
 
-def _tells(text: str, acts: set[str], shelf: Shelf) -> bool:
-    """Whether a text speaks of half of what is done, by whatever word."""
-    held = stems(text)
-    return sum(bool(_kin(act, shelf) & held) for act in acts) >= _ENOUGH * len(acts)
+def _spoken_of(reason: _Found, acts: set[str], shelf: Shelf) -> _Found | None:
+    """A reason, if it speaks of half of what is done, by whatever word, with what it says of it."""
+    kin = [_kin(act, shelf) for act in acts]
+    if sum(bool(one & stems(reason.text)) for one in kin) < _ENOUGH * len(acts):
+        return None
+    aloud = _aloud(reason.text, set().union(*kin))
+    return msgspec.structs.replace(reason, text=aloud, whole=reason.text)
+
+
+def _stems_in(shelf: Shelf, name: str) -> set[str]:
+    return {stem(word) for word in words_in(shelf, name)}
 
 
 def _kin(act: str, shelf: Shelf) -> set[str]:
@@ -221,49 +237,54 @@ def _acts(reading: Reading, shelf: Shelf) -> set[str]:
     plain |= words_in(shelf, "less-salt-words") | words_in(shelf, "regular-words")
     # "Light coconut milk, why light?": a word of its name is no act.
     plain |= {word for m in reading.all("ingredient") for word in m.text.split()}
-    return {
+    acts = {
         stem(word)
         for place, word in enumerate(reading.words)
         if place not in named and word not in plain
     }
+    # What a thing is done in says little beside what is done.
+    return acts - _stems_in(shelf, "vessel-words") or acts
 
 
 def _step(
     recipe: Recipe,
     acts: set[str],
     lines: Sequence[Line],
+    foods: set[str],
     shelf: Shelf,
     at_large: bool,
     last: bool,
 ) -> _Found | None:
-    """The step with a reason that holds most of the acts, and uses what was named; the `last` of
-    those that fit alike, or the first."""
+    """The step with a reason that holds most of the acts, and uses what was named, in whose words
+    (`foods`); the `last` of those that fit alike, or the first."""
     best: _Found | None = None
     items = {line.item for line in lines}
     kin = {act: _kin(act, shelf) for act in acts}
     for step, at in zip(recipe.steps, recipe.step_lines, strict=True):
         text, why = stems(f"{step.id} {step.text}"), stems(step.why)
-        # Another word for it says a little less.
-        parts = [1.0 if act in text else 0.8 if kin[act] & text else 0.0 for act in acts]
+        # Another word for it says a little less, and the reason less than the step.
+        parts = [
+            1.0 if act in text else 0.8 if kin[act] & text else 0.3 if kin[act] & why else 0.0
+            for act in acts
+        ]
         share = sum(parts) / len(acts)
         told = sum(bool(kin[act] & why) for act in acts) / len(acts)
         uses = {u.item for name in step.uses if (u := line_for(recipe, name, shelf.corpus.pantry))}
         said = items and any(_spoken(line, step.text, shelf) for line in lines)
-        meant = bool(items & uses or said)
-        if not step.why or share < _ENOUGH or (items and not meant):
+        # What only the reason speaks of is meant less surely.
+        meant = 1.0 if items & uses or said else 0.5 if foods & (why if items else text) else 0.0
+        if not step.why or share < _ENOUGH or (foods and not meant):
             continue
         # One word alone may mean something else ("the rest"), unless the reason speaks of it.
         alone = at_large or (not items and len(acts) < 2)
-        named = set().union(*kin.values()) & stems(step.id)
+        named = set().union(*kin.values()) & stems(f"{step.id} {recipe.title}")
         # Of several things that a step does, its reason may be that of another.
-        other = not any(_spoken(line, step.why, shelf) for line in lines)
+        other = not foods or not foods <= why
         if not told and not named and (alone or other):
             continue
-        fit = 2 * share + told + meant
+        fit = 2 * share + 1.2 * told + meant
         if best is None or fit > best.fit or (last and fit == best.fit):
-            words = set().union(*kin.values())
-            foods = {stem(name_words(line_name(line, shelf))[-1]) for line in lines}
-            aloud = _aloud(step.why, words, foods)
+            aloud = _aloud(step.why, set().union(*kin.values()), foods)
             best = _Found(recipe, aloud, step.id, at, fit, whole=step.why)
     return best
 
@@ -271,7 +292,9 @@ def _step(
 def _aloud(text: str, acts: set[str], foods: Collection[str] = ()) -> str:
     """The sentence of a reason that speaks most of what was asked; the first of several."""
     sentences = [part if part.endswith(".") else f"{part}." for part in text.split(". ")]
-    return max(sentences, key=lambda one: len((acts | set(foods)) & stems(one)))
+    spoken = [stems(one) for one in sentences]
+    fits = [2 * len(acts & held) + len(held & set(foods)) for held in spoken]
+    return sentences[fits.index(max(fits))]
 
 
 def _spoken(line: Line, text: str, shelf: Shelf) -> bool:
@@ -290,20 +313,35 @@ def _reason(recipe: Recipe, lines: Sequence[Line], shelf: Shelf) -> _Found | Non
     return None
 
 
-def _first_use(recipe: Recipe, lines: Sequence[Line], shelf: Shelf, last: bool) -> _Found | None:
-    """The first step that uses one of the lines, or the last one, where it says why; of several
-    foods ("why the potatoes before the salmon") the one whose reason speaks of most of them."""
+def _first_use(
+    recipe: Recipe,
+    lines: Sequence[Line],
+    foods: set[str],
+    asked: set[str],
+    shelf: Shelf,
+    last: bool,
+) -> _Found | None:
+    """The first step that uses one of the lines, or the last one, where its reason speaks of the
+    foods ("why the potatoes before the salmon": of most of them), or of the order `asked` about."""
     items = {line.item for line in lines}
     found = [
-        _Found(recipe, step.why, step.id, at, sum(_spoken(line, step.why, shelf) for line in lines))
+        _Found(
+            recipe,
+            _aloud(step.why, foods, asked),
+            step.id,
+            at,
+            len(foods & stems(step.why)),
+            whole=step.why,
+        )
         for step, at in zip(recipe.steps, recipe.step_lines, strict=True)
         if step.why
         and items
         & {u.item for name in step.uses if (u := line_for(recipe, name, shelf.corpus.pantry))}
     ]
-    if len(items) > 1:
-        return max(found[::-1] if last else found, key=lambda one: one.fit, default=None)
-    return (found[-1] if last else found[0]) if found else None
+    if last:
+        found.reverse()
+    best = max(found, key=lambda one: one.fit, default=None)
+    return best if best is not None and (best.fit or asked) else None
 
 
 def _told(reading: Reading, found: _Found, shelf: Shelf) -> Answer:
@@ -313,7 +351,11 @@ def _told(reading: Reading, found: _Found, shelf: Shelf) -> Answer:
     reading = msgspec.structs.replace(reading, kind=kind, recipe=recipe.id, rivals=())
     source = record_source(recipe, found.line)
     item = shelf.item(found.item.item) if found.item is not None else None
-    regular = regular_kind(item, shelf) if item is not None else None
+    salt = words_in(shelf, "less-salt-words") - {"no", "added"}
+    asked = set(reading.words) & (salt | words_in(shelf, "regular-words"))
+    # Light coconut milk has a regular kind, too, but it is not there for the salt.
+    salty = asked and item is not None and salt & set(name_words(item.name))
+    regular = regular_kind(item, shelf) if item is not None and salty else None
     change = with_other(recipe, regular, (item.id,), shelf) if item and regular else None
     if change is not None:
         made = of_change(reading, recipe, change, [shelf.corpus.nutrients["sodium"]], shelf)
@@ -321,16 +363,16 @@ def _told(reading: Reading, found: _Found, shelf: Shelf) -> Answer:
         rest = [line for line in made.lines if line not in taken]
         lines = (*taken, f"{capital(found.of)}: {found.text}", *rest)
         return msgspec.structs.replace(made, lines=lines, sources=(source, *made.sources))
-    named = f"{capital(found.of)}: {found.text}"
-    text = named if found.item is not None else found.text
-    headline, more = split_headline(text)
+    text = f"{capital(found.of)}: {found.text}" if found.item is not None else found.text
+    headline, _ = split_headline(text)
     if headline.endswith("…"):
-        text, (headline, more) = found.text, split_headline(found.text)
+        headline, _ = split_headline(found.text)
     cut = found.text[:LONGEST_HEADLINE].rfind("; ")
     if headline.endswith("…") and cut > 0:
         headline = f"{found.text[:cut]}."
-    told = found.whole if found.whole != found.text else more
+    told = found.whole or found.text
+    told = "" if headline.endswith(told) else told
     of = f"The {recipe.title.lower()} says so of its "
     of += f"{found.of}." if found.item is not None else f'step "{found.of.replace("-", " ")}".'
-    lines = (told, of) if told and told != headline else (of,)
+    lines = (told, of) if told else (of,)
     return make(reading, "quoted", headline, (), lines, (source,))

@@ -25,6 +25,10 @@ NEAR = 0.6
 # beside the point, above it few.
 NEAR_AWAY = 0.7
 MOST = 5
+# How much more than another a note counts that the recipe in hand refers to.
+_ITS_NOTES = 1.2
+# What is added to its likeness: of two notes nearly as like, the recipe's own is meant.
+_OWN = 0.1
 LONGEST_HEADLINE = 120
 
 
@@ -48,7 +52,8 @@ def best(
     `own` weighs the passages of the recipe in hand.
     """
     words = asked_words(reading.words, shelf)
-    boost = {reading.recipe: own} if reading.recipe else None
+    recipe = shelf.recipe(reading)
+    boost = {recipe.id: own, **dict.fromkeys(recipe.notes, _ITS_NOTES)} if recipe else None
     found: list[tuple[float, int, Hit, Passage]] = []
     amiss = shelf.says(reading, "amiss-words")
     for place, hit in enumerate(shelf.index.search(words, k=MOST, kinds=kinds, boost=boost)):
@@ -58,9 +63,12 @@ def best(
             continue
         if coverage(hit) < enough or not _is_about(reading, hit, passage, shelf):
             continue
+        if is_of_other_food(reading, passage, shelf):
+            continue
         if passage.source == "recipe" and not _tells_more(reading, words, passage):
             continue
         near = NEAR if passage.source == "recipe" else likeness(reading, words, passage, shelf)
+        near += _OWN if recipe is not None and passage.record in recipe.notes else 0.0
         if near >= (NEAR if reading.recipe else NEAR_AWAY) or passage.source == "recipe":
             found.append((-near, place, hit, passage))
     if not found:
@@ -76,7 +84,13 @@ def likeness(reading: Reading, words: Sequence[str], passage: Passage, shelf: Sh
     held = set(note.ingredients) if note is not None else set()
     foods = {w for m in reading.all("ingredient") if m.id in held for w in m.text.split()}
     other = [word for word in words if word not in foods]
-    return max(nearness(words, texts, shelf), nearness(other, texts, shelf) if foods else 0.0)
+    near = max(nearness(words, texts, shelf), nearness(other, texts, shelf) if foods else 0.0)
+    recipe = shelf.recipe(reading)
+    if recipe is not None and passage.record in recipe.notes:
+        # "Mine are not crunchy", of the roasted chickpeas, leaves the dish unsaid.
+        title = [token.text for token in tokens(recipe.title)]
+        near = max(near, nearness([*words, *title], texts, shelf))
+    return near
 
 
 def nearness(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> float:
@@ -98,6 +112,18 @@ def nearness(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> float:
 def asked_words(words: Sequence[str], shelf: Shelf) -> list[str]:
     """The words without those that only ask."""
     return [word for word in words if word not in shelf.asking_words]
+
+
+def is_of_other_food(reading: Reading, passage: Passage, shelf: Shelf) -> bool:
+    """Whether a note is about foods that neither the recipe in hand has nor the question names:
+    how fish is turned says nothing of pancakes."""
+    recipe, note = shelf.recipe(reading), shelf.corpus.notes.get(passage.record)
+    if recipe is None or note is None or reading.foods or note.id in recipe.notes:
+        return False
+    named = {stem(word) for word in reading.words if word not in stop_words()}
+    if not note.ingredients or named & {stem(token.text) for token in tokens(note.title)}:
+        return False
+    return not {line.item for line in recipe.lines} & set(note.ingredients)
 
 
 def _is_about(reading: Reading, hit: Hit, passage: Passage, shelf: Shelf) -> bool:

@@ -100,6 +100,9 @@ def is_follow_up(reading: Reading, words: Words) -> bool:
         return False
     if reading.scores and reading.scores[0][1] >= _CERTAIN:
         return False
+    if reading.kind and tuple(said[-2:]) == ("what", "for"):
+        # "And the bay leaf what for?" asks for itself, its question put last.
+        return False
     leaning = len(said) < len(reading.words)
     if reading.text.rstrip().endswith("?") and len(said) <= _FEW and not reading.mentions:
         # "More than once?"

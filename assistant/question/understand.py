@@ -23,12 +23,14 @@ from assistant.question.outside import Ordinary, make_ordinary, set_apart
 from assistant.question.quantities import find_quantities
 from assistant.question.reading import Mention, Reading
 from assistant.question.vocabulary import Vocabulary, arrange
-from assistant.retrieval.spelling import Names, build_names
+from assistant.retrieval.spelling import Found, Names, build_names
 from assistant.retrieval.words import Token, singular, tokens
 
 LONGEST = 4000
 # Two kinds whose scores are nearer than this fit equally well.
 NEAR = 0.01
+# So many words behind "no" may name one food.
+_LONGEST_FOOD = 4
 
 
 class Context(msgspec.Struct, frozen=True, kw_only=True):
@@ -195,13 +197,30 @@ def _named(
 
 def _names(found: Sequence[Token], names: Names) -> list[Mention]:
     made = []
-    for hit in names.find(found):
+    for hit in _whole_foods(names.find(found), found, names):
         for target in (hit.id, *hit.others):
             type_, _, ident = target.partition(":")
             made.append(
                 Mention(type_, ident, hit.text, hit.start, hit.end, None, hit.corrected)  # type: ignore[arg-type]
             )
     return made
+
+
+def _whole_foods(hits: Sequence[Found], found: Sequence[Token], names: Names) -> Iterator[Found]:
+    """The names found, with the whole food where a diet's name holds only its first word: who has
+    "no soy sauce" is not after food without soy."""
+    end = 0
+    for hit in hits:
+        if hit.start < end:
+            continue
+        inner = hit.start + 1
+        rest = found[inner : hit.end + _LONGEST_FOOD] if hit.id.startswith("diet:") else ()
+        first = next(iter(names.find(rest)), None) if found[hit.start].text == "no" else None
+        wider = first is not None and not first.start and first.end > hit.end - inner
+        if first is not None and wider and first.id.startswith("ingredient:"):
+            hit = msgspec.structs.replace(first, start=inner, end=inner + first.end)
+        end = hit.end
+        yield hit
 
 
 def _without_parts(names: Sequence[Mention], corpus: Corpus, context: Context) -> list[Mention]:

@@ -8,10 +8,11 @@ from assistant.answer import Answer, Figure
 from assistant.corpus.records import Recipe
 from assistant.kinds.plural import agree
 from assistant.kinds.shelf import Shelf, amount_text, make, number, record_source, same_kind
-from assistant.measure.amount import Amount, read_amount, scale, show
+from assistant.measure.amount import Amount, read_amount, scale, show, take_amount
 from assistant.measure.exact import MeasureError
 from assistant.measure.units import unit
 from assistant.question.reading import Reading
+from assistant.retrieval.words import stem
 
 
 def yields(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
@@ -33,6 +34,22 @@ def yields(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer:
     serves = agree(recipe.title, "serves", "serve")
     headline = f"{recipe.title} {serves} {made.servings}; one {made.unit} is {made.measure}."
     one = _measure(recipe)
+    pieces = _pieces(recipe)
+    if pieces is not None and stem(pieces[1]) in {stem(word) for word in reading.words}:
+        count, name = pieces
+        text = f"{number(count * servings)} {name}"
+        figures.append(
+            Figure(
+                name="in all",
+                value=count * servings,
+                unit=name,
+                shown=text,
+                exact=number(count * servings),
+                working=(f"{number(servings)} × {number(count)} = {number(count * servings)}",),
+            )
+        )
+        headline = f"{recipe.title} for {number(servings)}: {text} in all, {made.measure} each."
+        return make(reading, "quoted", headline, figures, (), (record_source(recipe),))
     if one is None:
         return make(reading, "quoted", headline, figures, (), (record_source(recipe),))
     whole = scale(one, servings)
@@ -67,6 +84,16 @@ def _text(whole: Amount, reading: Reading, shelf: Shelf) -> str:
     if asked is None or asked.unit == whole.unit:
         return text
     return f"{number(asked.high, 1)} {unit(asked.unit).plural} ({text.split(' (')[0]})"
+
+
+def _pieces(recipe: Recipe) -> tuple[Fraction, str] | None:
+    """How many pieces one serving is and what they are called ("4 meatballs and 1/2 cup sauce");
+    None where it is no number of pieces."""
+    taken = take_amount(recipe.yields.measure)
+    if taken is None or taken[0].unit or taken[0].low != taken[0].high:
+        return None
+    name = taken[1].partition(" and ")[0].strip()
+    return (taken[0].high, name) if name.isalpha() else None
 
 
 def _measure(recipe: Recipe) -> Amount | None:

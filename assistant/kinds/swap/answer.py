@@ -17,7 +17,7 @@ from assistant.kinds.swap.options import Asked, Option, called, option
 from assistant.kinds.swap.stands import stands_for
 from assistant.kinds.swap.who import Who, shelf_has, who
 from assistant.kinds.unknown import unknown
-from assistant.kitchen.diets import judge
+from assistant.kitchen.diets import allergens, judge
 from assistant.kitchen.scaling import same_item
 from assistant.kitchen.swaps import closest_line, find_swaps, forbidden, ranked
 from assistant.measure.amount import Amount, convert_amount, read_amount, scale
@@ -39,6 +39,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     salt = parts.out is None or parts.out.id == "salt"
     if recipe is not None and salt and parts.use is None and lowers(reading, shelf):
         return lower_sodium(reading, recipe, shelf)
+    forms = _two_forms(reading, shelf)
+    if forms and parts.use is None and parts.out is not None:
+        text = f"I have no record of {forms[0]} {parts.out.name} in the place of {forms[1]}."
+        return unknown(reading, shelf, text)
     if parts.out is None:
         return _without_ingredient(reading, recipe, diets, shelf)
     alone = parts.comes_in and recipe is None and parts.use is None
@@ -67,6 +71,18 @@ def _diets(reading: Reading, shelf: Shelf) -> list[str]:
             if not (m.start and shelf_has(shelf, "other-words", reading.words[m.start - 1]))
         )
     )
+
+
+def _two_forms(reading: Reading, shelf: Shelf) -> tuple[str, str] | None:
+    """ "Frozen broccoli instead of fresh": one food in two forms, the one to use first."""
+    foods = [m for m in reading.all("ingredient") if m.id in reading.foods]
+    forms = shelf.corpus.lists["form-words"].words if "form-words" in shelf.corpus.lists else ()
+    named = {p for m in foods for p in range(m.start, m.end)}
+    before = [reading.words[m.start - 1] for m in foods if m.start]
+    use = next((word for word in before if word in forms), "")
+    words = enumerate(reading.words)
+    others = [word for p, word in words if word in forms and word != use and p not in named]
+    return (use, others[0]) if use and others else None
 
 
 def leaves_out(reading: Reading, shelf: Shelf) -> bool:
@@ -208,7 +224,7 @@ def _can_use(
             reading,
             shelf,
             f"I have no record of {use.name} in the place of {out.name}.",
-            (known,) if known else (),
+            tuple(line for line in (_brings(use, out), known) if line),
         )
     if parts.use_amount is not None:
         amount = _replaces(parts.use_amount, swap)
@@ -236,6 +252,14 @@ def _can_use(
         lines,
         (*_line_source(asked), *one.sources),
     )
+
+
+def _brings(use: Ingredient, out: Ingredient) -> str:
+    """What somebody must know of a replacement that is not on record: the allergens it brings."""
+    have = {name for name, grade in allergens((out,)).items() if grade != "free"}
+    new = {n: g for n, g in allergens((use,)).items() if g != "free" and n not in have}
+    said = [n if g == "contains" else f"{n} (may contain, read the label)" for n, g in new.items()]
+    return f"Mind that {use.name} brings {listed(said)}." if said else ""
 
 
 def _replaces(amount: Amount, swap: Swap) -> Amount | None:
