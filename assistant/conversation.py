@@ -197,8 +197,12 @@ class Talk:
     def _settle(self, reading: Reading, context: Context) -> Context:
         """The context with the recipe last spoken of in hand, unless the subject has changed."""
         recipe = self.corpus.recipes.get(context.subject)
-        if reading.recipe or recipe is None or self.shelf.says(reading, "other-subject"):
+        if recipe is None or self.shelf.says(reading, "other-subject"):
             return context
+        if reading.recipe:
+            # Of the recipe pinned beforehand the number of people holds on as well.
+            pinned = context.recipe == context.subject and not reading.all("recipe")
+            return self._for_as_many(reading, context) if pinned else context
         items = {line.item for line in recipe.lines}
         strange = set(reading.outside) & stand.listed(self.corpus, "dish-nouns")
         ours = any(m.type in _OURS for m in reading.mentions)
@@ -207,10 +211,16 @@ class Talk:
         home = self.leaning.at_home(reading.text, context)
         if strange or not set(self._foods_of_a_dish(home)) <= items:
             return context
-        servings = context.servings
-        if servings is None and reading.servings is None and reading.factor is None:
-            servings = Fraction(context.people) if context.people else None
-        return msgspec.structs.replace(context, recipe=recipe.id, servings=servings)
+        context = self._for_as_many(reading, context)
+        return msgspec.structs.replace(context, recipe=recipe.id)
+
+    def _for_as_many(self, reading: Reading, context: Context) -> Context:
+        """The context with the number of people last spoken of, where a question names no other."""
+        if context.servings is not None or not context.people:
+            return context
+        if reading.servings is not None or reading.factor is not None:
+            return context
+        return msgspec.structs.replace(context, servings=Fraction(context.people))
 
     def _foods_of_a_dish(self, reading: Reading) -> list[str]:
         """The foods that must be in a dish for it to be meant: without those that a question

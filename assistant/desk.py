@@ -24,7 +24,7 @@ from assistant.kinds import care, cautions
 from assistant.kinds.fitting import SURE, answer_from_notes, is_doubtful
 from assistant.kinds.named import the_one
 from assistant.kinds.recipe.conditions import conditions
-from assistant.kinds.relevance import is_elsewhere, misses, strays
+from assistant.kinds.relevance import by_definition, is_elsewhere, misses, strays
 from assistant.kinds.shelf import Shelf, make, points_at_dish
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
@@ -203,6 +203,7 @@ class Desk:
         if answer.verdict == "asks" and (at_large or is_elsewhere(reading, self.shelf)):
             return unknown(reading, self.shelf)
         told = answer.verdict in {"quoted", "computed", "partial"}
+        told = told and not by_definition(reading, answer, self.shelf)
         general = getattr(kind_module(reading.kind), "GENERAL", False)
         if told and (
             misses(reading, answer, self.shelf, general)

@@ -66,6 +66,9 @@ class Leaning:
         both = self._of_both(text, context)
         if both:
             return _read_as(both)
+        named = self._this_named(text, context)
+        if named != text:
+            return _read_as(named)
         if not context.asked:
             return Whole(text)
         if context.pending:
@@ -79,6 +82,9 @@ class Leaning:
         if self._is_eaten(reading):
             return _read_as(f"{_closed(context.asked)} {text}")
         before = self.desk.read(context.asked, self.home(context))
+        of_figure = self._of_the_figure(said, reading, before)
+        if of_figure is not None:
+            return of_figure
         if before.kind == "swap" and reading.foods and self.words.without & set(reading.words):
             # "What about without the peanuts?" leaves something out of the dish, not of a swap.
             first = next(t.start for t in tokens(text) if t.text in self.words.without)
@@ -86,7 +92,9 @@ class Leaning:
             inside = f" in the {dish.title.lower()}" if dish and not reading.all("recipe") else ""
             full = f"{text[first:].rstrip(' ?.!')}{inside}"
             return msgspec.structs.replace(_read_as(full), kind="swap")
-        if before.kind == "storage" and self.is_bare(text) and "long" in reading.words:
+        cooked_in = set(before.ids("tool")) & stand.listed(self.corpus, "cookers")
+        timed = before.kind == "storage" or cooked_in
+        if timed and self.is_bare(text) and "long" in reading.words:
             return msgspec.structs.replace(
                 _read_as(f"{context.asked.rstrip(' ?.!')}, {text}"), kind=before.kind
             )
@@ -95,6 +103,30 @@ class Leaning:
             if made is not None:
                 return made
         return _read_as(said) if said != text else Whole(text)
+
+    def _this_named(self, text: str, context: Context) -> str:
+        """ "This or the lentil salad" with the title of the dish in hand for "this"."""
+        dish = self.corpus.recipes.get(self.home(context).recipe)
+        reading = self.desk.read(text, context)
+        places = {p for m in reading.all("recipe") for p in range(m.start, m.end)}
+        if dish is None or not places or dish.id in reading.ids("recipe"):
+            return text
+        return stand.with_this_named(text, dish.title.lower(), places, self.corpus)
+
+    def _of_the_figure(self, text: str, then: Reading, before: Reading) -> Whole | None:
+        """ "What brings it?" and "if I use regular beans?", asked of the nutrient before."""
+        figures = before.all("nutrient")
+        if before.kind != "nutrition" or not figures or then.all("nutrient"):
+            return None
+        full = stand.with_figure_named(text, figures[0].text, self.corpus)
+        if full != text:
+            return msgspec.structs.replace(_read_as(full), kind="nutrition")
+        supposed = [word for word in then.words if word not in self.words.follow][:1] == ["if"]
+        if not supposed or not then.foods or len(then.words) > SHORT:
+            return None
+        tail = text[next(t.start for t in tokens(text) if t.text == "if") :].rstrip(" ?.!")
+        asked = before.text.partition(" if ")[0].rstrip(" ?.!,")
+        return _supposed(asked, tail, "nutrition")
 
     def _with_trade(self, text: str, context: Context) -> Whole | None:
         """ "Does that change the calories?" after a swap: with it; None where no swap is meant.

@@ -21,6 +21,8 @@ _LINES = {"storage": 0, "ingredient": 1, "swap": 1}
 # as one of them.
 _NOTED = {"technique", "equipment", "timing", "ingredient"}
 _ITS_OWN = 0.8
+# From this score on the cues of a kind are sure of it.
+_SURE = 9
 # How far behind "for" a dish is named: "for bean salad".
 _DISH = 4
 # Lines that only say the question's words again.
@@ -96,6 +98,19 @@ def misses(reading: Reading, answer: Answer, shelf: Shelf, general: bool = False
     if len(missed) == 1 and not missed & set(reading.outside):
         return False
     return len(missed) * (FEW_AT_HOME if named else FEW) > len(content)
+
+
+def by_definition(reading: Reading, answer: Answer, shelf: Shelf) -> bool:
+    """Whether the answer is a temperature in another scale, which holds whatever it is for: "350
+    °F to Celsius for my mother". Only where the cues are sure that it is asked for."""
+    cited = {source.id for source in answer.sources}
+    sure = bool(reading.scores) and reading.scores[0][1] >= _SURE
+    return (
+        sure
+        and bool(reading.all("temperature"))
+        and bool(cited)
+        and cited <= listed(shelf, "sources-by-definition")
+    )
 
 
 def strays(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:

@@ -270,7 +270,9 @@ def _times(said: Said, at: int) -> Mention | None:
     if before:
         return said.mention("share", at, end, taken[0])
     of_recipe = said.lists("times", end) and (
-        end + 1 == len(said.words) or said.lists("of-recipe", end + 1)
+        end + 1 == len(said.words)
+        or said.lists("of-recipe", end + 1)
+        or said.tokens[end + 1].after_break
     )
     if said.word(end) in SIGNS or of_recipe:
         return said.mention("share", at, end + 1, taken[0])

@@ -144,6 +144,42 @@ def with_taken_out(text: str, food: str, corpus: Corpus) -> str:
     return text
 
 
+def with_this_named(text: str, title: str, others: Collection[int], corpus: Corpus) -> str:
+    """ "Which has more protein, this or the lentil salad?" with the dish in hand for "this".
+
+    `others` are the places of the words that name another recipe.
+    """
+    found: list[Token] = tokens(text)
+    either, pronouns = listed(corpus, "either-or-words"), listed(corpus, "pronouns")
+    if not others:
+        return text
+    # "Has it less sodium than the minestrone?"
+    than = "than" in {token.text for token in found[max(0, min(others) - 2) : min(others)]}
+    for at, token in enumerate(found):
+        if token.text not in pronouns:
+            continue
+        if than and at < min(others):
+            return f"{text[: token.start]}the {title}{text[token.end :]}"
+        end = at + 1 if found[at + 1 : at + 2] and found[at + 1].text == "one" else at
+        after = found[end + 1].text if end + 1 < len(found) else ""
+        before = found[at - 1].text if at else ""
+        if after in either or (before in either and min(others) < at):
+            return f"{text[: token.start]}the {title}{text[found[end].end :]}"
+    return text
+
+
+def with_figure_named(text: str, nutrient: str, corpus: Corpus) -> str:
+    """ "What brings it?", after a figure, with the nutrient that was spoken of."""
+    found: list[Token] = tokens(text)
+    said = {token.text for token in found}
+    if len(found) > 6 or said.isdisjoint(listed(corpus, "bringing-words")):
+        return text
+    for token in found:
+        if token.text in listed(corpus, "pronouns"):
+            return f"{text[: token.start]}the {nutrient}{text[token.end :]}"
+    return text
+
+
 def _words(name: str) -> list[str]:
     return [singular(token.text) for token in tokens(name)]
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from desk_fixture import desk
+from desk_fixture import TODAY, desk
 from question.talking import last, talk
+
+from assistant.answer import Answer
 
 SOUP = "how much broth for 14 in the red lentil soup?"
 
@@ -348,3 +350,49 @@ def test_something_left_out_is_no_part_of_a_swap() -> None:
 def test_reheating_is_no_part_of_keeping() -> None:
     """ "Reheat how?" after "how long does it keep?" asks for itself."""
     assert "165 °F" in last("how long does the red lentil soup keep", "reheat how").headline
+
+
+def _pinned(recipe: str, *texts: str) -> list[Answer]:
+    """The last answer of each turn of a conversation with a recipe pinned."""
+    context, made = desk().context(recipe=recipe, today=TODAY), []
+    for text in texts:
+        turn = desk().converse(text, context)
+        context = turn.context
+        made.append(turn.answers[-1])
+    return made
+
+
+def test_the_number_of_people_holds_on_in_a_pinned_recipe() -> None:
+    """2 carrots for 6 are 4 2/3 for 14; another number then takes its place, and 2 for 3 is 1."""
+    turns = _pinned("red-lentil-soup", "for 14, how much broth?", "and how many carrots?", "for 3?")
+    assert "4 2/3 medium carrots" in turns[1].headline
+    assert "1 medium carrot" in turns[2].headline
+
+
+def test_what_brings_the_figure_just_given() -> None:
+    """ "What brings it?" is asked of the nutrient before; coconut milk holds most of the fat."""
+    turns = _pinned("curry-noodle-bowl", "is this high in saturated fat?", "what brings it?")
+    assert "saturated fat comes from the coconut milk" in turns[1].headline
+
+
+def test_a_supposition_after_a_figure_is_of_that_figure() -> None:
+    """ "If I use regular canned beans?" after the sodium of a bowl asks how the sodium changes."""
+    turns = _pinned(
+        "turkey-chili", "what is the sodium per bowl?", "if I use regular canned beans?"
+    )
+    assert turns[1].kind == "nutrition"
+    assert "mg more" in turns[1].headline
+
+
+@pytest.mark.parametrize(
+    ("text", "both"),
+    [
+        ("which has more protein, this or the lentil salad?", "lentil salad"),
+        ("does it have less protein than the lentil salad?", "lentil salad"),
+    ],
+)
+def test_the_dish_in_hand_is_held_against_another(text: str, both: str) -> None:
+    """ "This or the lentil salad" and "less than the lentil salad" tell of both dishes."""
+    answer = _pinned("tuna-bean-salad", text)[0]
+    assert "Tuna and white bean salad" in answer.headline
+    assert both in answer.headline

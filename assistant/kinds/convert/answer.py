@@ -24,7 +24,7 @@ from assistant.kinds.weights import grams_of_amount
 from assistant.measure.amount import Amount, read_amount, show
 from assistant.measure.exact import MeasureError
 from assistant.measure.numbers import show_number
-from assistant.measure.units import convert, to_celsius, to_fahrenheit, unit
+from assistant.measure.units import convert, find_unit, to_celsius, to_fahrenheit, unit
 from assistant.question.reading import Mention, Reading
 
 # What an amount is turned into when the question names no target.
@@ -48,6 +48,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
             amounts, targets = [_one(second)], [first]
         else:
             amounts, targets = [_one(first)], [second]
+    if not amounts:
+        amounts = _a_count(reading)
     if not amounts and len(targets) == 1 and reading.ids("ingredient"):
         amounts = [_one(targets[0])]
         targets = []
@@ -87,6 +89,16 @@ def _asks_weight(reading: Reading, amounts: list[Amount], shelf: Shelf) -> bool:
     """Whether units on both sides are named, so that it is worked out rather than looked up."""
     named = {unit(m.id).dimension for m in reading.all("unit")}
     return bool(amounts) and bool(amounts[0].unit) and bool(named & {"weight"})
+
+
+def _a_count(reading: Reading) -> list[Amount]:
+    """ "A stick of butter in grams": one of what is counted, between an article and the food."""
+    for m in reading.all("ingredient"):
+        before = [w for w in reading.words[: m.start] if w != "of"][-2:]
+        found = find_unit(before[-1]) if len(before) == 2 and before[0] in {"a", "one"} else None
+        if found is not None and found.dimension == "count":
+            return [_one(found.name)]
+    return []
 
 
 def _one_piece(reading: Reading, shelf: Shelf) -> list[Amount]:

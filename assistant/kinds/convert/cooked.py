@@ -25,6 +25,8 @@ from assistant.measure.amount import Amount, convert_amount, read_amount, scale,
 from assistant.measure.exact import MeasureError
 from assistant.question.reading import Mention, Reading
 
+_DIFFER = "Yields differ with age, soaking and cooking; measure the first batch."
+
 
 class _Asked(msgspec.Struct, frozen=True):
     """A food by the name it was given, its amount, whether that is of the cooked food, and whether
@@ -45,23 +47,84 @@ def dry_and_cooked(reading: Reading, shelf: Shelf) -> Answer | None:
     canned = bool(dry) and shelf.says(reading, "can-words")
     food = next(iter(reading.all("ingredient")), None)
     item = shelf.item(food.id) if food is not None else None
-    if food is None or item is None or not dry or not (cooked or canned):
+    made = bool(cooked) and shelf.says(reading, "making-words")
+    if food is None or item is None or not ((dry and (cooked or canned)) or made):
         return None
     states = words_in(shelf, "dry-state-words") | words_in(shelf, "cooked-state-words")
     name = " ".join(word for word in food.text.split() if word not in states) or item.name
     found = next((y for y in shelf.corpus.cooked_yields.values() if item.id in y.of), None)
+    if found is None and not dry:
+        return None
     if found is None or (canned and not found.can):
         told = f"I have no figure for how much dry {name} makes when it is cooked."
         return unknown(reading, shelf, told)
+    cans = next((m.value for m in reading.all("amount") if _is_cans(m)), None)
+    if isinstance(cans, Amount) and found.can and (dry or cooked):
+        return _of_cans(reading, _Asked(name, item, cans, False, True), found, shelf)
+    own = _in_recipe(reading, found, shelf) if not reading.all("amount") else None
+    if own is not None:
+        return _told(reading, _Asked(name, item, own, False, False), found, shelf)
     asked = _Asked(name, item, read_amount(found.takes), False, canned)
     for mention in reading.all("amount")[:1]:
         if isinstance(mention.value, Amount):
-            of_cooked = _nearer(mention, cooked, dry)
+            behind = {mention.end, mention.end + 1} & set(cooked)
+            # "A cup of rice makes how much cooked": without a "dry" only "a cup cooked" is cooked.
+            of_cooked = _nearer(mention, cooked, dry) if dry else bool(behind)
             asked = _Asked(name, item, mention.value, of_cooked, canned)
     try:
         return _told(reading, asked, found, shelf)
     except MeasureError as error:
         return unknown(reading, shelf, capital(f"{error}."))
+
+
+def _is_cans(mention: Mention) -> bool:
+    return isinstance(mention.value, Amount) and mention.value.unit == "can"
+
+
+def _in_recipe(reading: Reading, found: CookedYield, shelf: Shelf) -> Amount | None:
+    """What the recipe in hand takes of the dry food: "how much cooked quinoa will I have?"."""
+    recipe = shelf.recipe(reading)
+    lines = [line for line in recipe.lines if line.item in found.of] if recipe else []
+    if len(lines) != 1 or lines[0].amount is None or lines[0].state == "cooked":
+        return None
+    amount = lines[0].amount
+    if not amount.unit or amount.unit == "can" or (item := shelf.item(lines[0].item)) is None:
+        return None
+    return None if "cooked" in item.name.split() else amount
+
+
+def _of_cans(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) -> Answer:
+    """Cans in cups of the cooked food, and in the dry food that makes as much."""
+    can, takes, gives = (read_amount(text) for text in (found.can, found.takes, found.gives))
+    drained = scale(can, asked.amount.high)
+    cups = convert_amount(gives, drained.unit)
+    dry = Amount(
+        takes.low * drained.low / cups.high, takes.high * drained.high / cups.low, takes.unit
+    )
+    working = (
+        f"a 15 oz can holds {found.can} drained",
+        f"{found.takes} dry makes {found.gives} cooked ({found.where})",
+        f"{number(asked.amount.high)} × {found.can} = {show(drained)}; {show(dry)} dry",
+    )
+    dry_item = next((i for i in found.of if i.startswith("dry-") and i.endswith(_tail(asked))), "")
+    weight = grams_of_amount(dry, dry_item, shelf).grams if dry_item else None
+    grams = f", {number(weight[1], 0)} g" if weight is not None else ""
+    shown = [amount_text(one, shelf.first) for one in (drained, dry)]
+    figures = [
+        Figure(name=f"{asked.name}, {state}", value=one.high, unit=one.unit, shown=text,
+               exact=show(one), working=working)
+        for one, text, state in zip((drained, dry), shown, ("cooked", "dry"), strict=True)
+    ]  # fmt: skip
+    count = show(asked.amount).replace("cans", "cans of 15 oz").replace("can ", "can of 15 oz ")
+    headline = f"{count} {asked.name}: {shown[0]} cooked and drained, from {shown[1]}{grams} dry."
+    sources = [record_source(found), *(reference_source(shelf, s) for s in found.sources)]
+    lines = (f"By {working[1]}.", _DIFFER)
+    return make(reading, "computed", capital(headline), figures, lines, sources)
+
+
+def _tail(asked: _Asked) -> str:
+    """What tells a bean among the dry ones: the "black-beans" of "no-salt-added-black-beans"."""
+    return asked.item.id.removeprefix("no-salt-added-").removeprefix("dry-")
 
 
 def _places(reading: Reading, shelf: Shelf, name: str) -> list[int]:
@@ -102,7 +165,7 @@ def _told(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) -> 
         working=tuple(working),
     )
     headline = f"{show(asked.amount)} of {state} {asked.name} is about {text}, {told}."
-    lines = (f"By {rule}.", "Yields differ with age, soaking and cooking; measure the first batch.")
+    lines = (f"By {rule}.", _DIFFER)
     sources = [record_source(found), *(reference_source(shelf, s) for s in found.sources)]
     return make(reading, "computed", capital(headline), (figure,), lines, sources)
 

@@ -113,6 +113,10 @@ def vessels_given(reading: Reading) -> Fraction | None:
     return next((count for word in before if (count := _count(word)) is not None), None)
 
 
+def _plural(noun: str) -> str:
+    return f"{noun}es" if noun.endswith(("sh", "ch")) else f"{noun}s"
+
+
 def _count(word: str) -> Fraction | None:
     if word in {"a", "an"}:
         return None
@@ -185,7 +189,7 @@ def _volume(
             working=need.working,
         ),
         Figure(
-            name=f"number of {noun}s",
+            name=f"number of {_plural(noun)}",
             value=Fraction(many),
             unit="",
             shown=str(many),
@@ -294,7 +298,7 @@ def _subject(recipe: Recipe, servings: Fraction) -> tuple[str, str]:
 
 def _size(milliliters: Fraction, name: str, up: bool) -> str:
     value = quarters(milliliters / convert(Fraction(1), name, "milliliter"), up)
-    plural = name if value == 1 else f"{name}s"
+    plural = name if value == 1 else _plural(name)
     if name == "liter":
         return f"{number(value, 2)} L"
     return f"{show_number(value)} {plural}"
@@ -336,15 +340,15 @@ def _pans(
     judged = asked is not None or given is not None
     if many <= count:
         start = f"{_verdict(reading, True)}, " if judged else ""
-        several = f"{show_number(count)} {noun}s" if count > 1 else f"one {noun}"
+        several = f"{show_number(count)} {_plural(noun)}" if count > 1 else f"one {noun}"
         headline = f"{start}{several} {written} {'are' if count > 1 else 'is'} enough for {whom}."
         headline = capital(headline)
     else:
         start = f"{_verdict(reading, False)}: for {whom} it takes" if judged else f"For {whom}:"
-        headline = f"{start} {many} {noun}s {written}, or {many} batches in one."
+        headline = f"{start} {many} {_plural(noun)} {written}, or {many} batches in one."
     unit_name = "hollows" if own.measure == "holes" else "square inches"
     figure = Figure(
-        name=f"number of {noun}s",
+        name=f"number of {_plural(noun)}",
         value=Fraction(many),
         unit="",
         shown=str(many),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import msgspec
 
@@ -94,7 +95,8 @@ def _of_recipe(
         return contribution.of_all(reading, recipe, nutrients[0], shelf)
     if named and present and not counts_pieces(reading, recipe):
         return contribution.of_one(reading, recipe, present[0], nutrients[0], shelf)
-    if shelf.says(reading, "claim-words"):
+    pairs = {" ".join(pair) for pair in pairwise(reading.words)}
+    if shelf.says(reading, "claim-words") or pairs & words_in(shelf, "claim-pairs"):
         return claiming.of_claims(reading, recipe, nutrients, named, shelf)
     part = read_portion(reading, recipe, shelf)
     if isinstance(part, Answer):

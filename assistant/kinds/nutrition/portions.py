@@ -101,16 +101,38 @@ def pieces_named(reading: Reading, recipe: Recipe) -> Portion | None:
     return made if made is not None and not made.words.startswith("one ") else None
 
 
-def _pieces(reading: Reading, recipe: Recipe) -> Portion | None:
-    """ "one taco", "3 muffins", "per muffin": pieces that a serving counts ("2 muffins")."""
+class Piece(msgspec.Struct, frozen=True):
+    """What a serving counts, in the singular and the plural, and the share of the dish of one."""
+
+    single: str
+    plural: str
+    share: Fraction
+    count: Fraction
+
+
+def piece_of(recipe: Recipe) -> Piece | None:
+    """The pieces of which a serving has several ("2 muffins"); None where it has one, or none."""
+    piece = _piece(recipe)
+    return piece if piece is not None and piece.count > 1 else None
+
+
+def _piece(recipe: Recipe) -> Piece | None:
     taken = take_amount(recipe.yields.measure)
     if taken is None or taken[0].unit or not taken[1]:
         return None
     names = name_words(taken[1].partition(" and ")[0])
     if len(names) != 1 or taken[0].low != taken[0].high:
         return None
-    plural, single = names[0], names[0].removesuffix("s")
     share = Fraction(1, recipe.yields.servings) / taken[0].high
+    return Piece(names[0].removesuffix("s"), names[0], share, taken[0].high)
+
+
+def _pieces(reading: Reading, recipe: Recipe) -> Portion | None:
+    """ "one taco", "3 muffins", "per muffin": pieces that a serving counts ("2 muffins")."""
+    piece = _piece(recipe)
+    if piece is None:
+        return None
+    plural, single, share = piece.plural, piece.single, piece.share
     for m in (*reading.all("number"), *reading.all("servings")):
         inside = reading.words[m.start : m.end]
         after = reading.words[m.end] if m.end < len(reading.words) else ""

@@ -290,13 +290,15 @@ def _limits(reading: Reading, shelf: Shelf) -> Iterator[_Found]:
         mention, value = near[0]
         first, last = min(mention.start, named.start), max(mention.end, named.end)
         before = reading.words[max(0, first - _NEAR - 1) : last]
-        yield Limit(nutrient, _at_most(before, shelf), value), tuple(range(first, last))
+        yield Limit(nutrient, _at_most(before, nutrient, shelf), value), tuple(range(first, last))
 
 
-def _at_most(words: Sequence[str], shelf: Shelf) -> bool:
-    """ "At least" and "over" ask for more; "no more than", "under" and a bare figure for less."""
+def _at_most(words: Sequence[str], nutrient: Nutrient, shelf: Shelf) -> bool:
+    """ "At least" and "over" ask for more; "no more than", "under" and a bare figure for less, but
+    a bare figure of what people want enough of ("ideas with 20 g protein") for more."""
+    less = bool(set(words) & (listed(shelf, "at-most-words") | {"no", "not"}))
     more = set(words) & listed(shelf, "at-least-words")
-    return not more or bool(set(words) & (listed(shelf, "at-most-words") | {"no", "not"}))
+    return less or not (more or nutrient.id in listed(shelf, "wanted-nutrients"))
 
 
 def _orders(reading: Reading, shelf: Shelf) -> Iterator[_Found]:

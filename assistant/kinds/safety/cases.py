@@ -16,6 +16,8 @@ from assistant.measure.span import Span, minutes, read_span, show_minutes
 from assistant.measure.units import convert, to_fahrenheit, unit
 from assistant.question.reading import Reading
 
+# Two times of day tell how long it was.
+_BOTH = 2
 # A night is taken as eight hours, to be careful about a short one too.
 _NIGHT = Span(Fraction(8), Fraction(8), "hour")
 
@@ -86,6 +88,7 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
     if shelf.says(reading, "kept-cold-words") or reading.has("oil"):
         return None
     spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
+    spans = spans or _between_clocks(reading)
     limit = out_limit(_air(reading), cool, hot)
     lines = ["All times out of the refrigerator add up, the way home from the store included."]
     if limit is cool:
@@ -138,6 +141,14 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
             "Reheating does not help: some germs leave a toxin that heat does not destroy."
         )
     return make(reading, "computed", said, (figure,), lines, sources)
+
+
+def _between_clocks(reading: Reading) -> list[Span]:
+    """ "Made at 8 am, on my desk till noon": the hours from one time of day to the other."""
+    named = sorted(m.value for m in reading.all("clock") if isinstance(m.value, Fraction))
+    if len(named) != _BOTH:
+        return []
+    return [Span(named[1] - named[0], named[1] - named[0], "minute")]
 
 
 def keeps_out(reading: Reading, shelf: Shelf) -> Answer | None:

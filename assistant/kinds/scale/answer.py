@@ -11,6 +11,7 @@ from assistant.kinds.absent import absent as absence
 from assistant.kinds.named import lines_named
 from assistant.kinds.nutrition.portions import pieces_named
 from assistant.kinds.recipe.yields import yields
+from assistant.kinds.scale.have import Have, by_amount, ratio
 from assistant.kinds.shelf import (
     SIZES,
     Shelf,
@@ -26,12 +27,11 @@ from assistant.kinds.shelf import (
     reference_source,
     shown,
 )
-from assistant.kinds.weights import grams_of_amount
 from assistant.kitchen.scaling import check_servings, same_item, scale_line
 from assistant.measure.amount import Amount, show
 from assistant.measure.exact import MeasureError
 from assistant.measure.numbers import show_number
-from assistant.measure.units import unit
+from assistant.measure.units import convert, unit
 from assistant.question.reading import Reading
 
 
@@ -47,6 +47,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if feeds is not None:
         return feeds
     servings = _servings(reading, recipe, shelf)
+    settled = reading.servings is not None or reading.factor is not None
+    have = None if settled else by_amount(reading, recipe, shelf)
+    if have is not None:
+        servings = have.factor * recipe.yields.servings
     if servings is None:
         return make(
             reading,
@@ -65,7 +69,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _absent(reading, recipe, absent, shelf)
     if shelf.says(reading, "rest-words"):
         wanted = []  # what was named is there already; the rest is asked for
-    return _scaled(reading, recipe, wanted, servings, shelf)
+    if have is not None:
+        wanted = [line for line in wanted if line != have.line]
+    return _scaled(reading, recipe, wanted, servings, shelf, have)
 
 
 def _in_general(reading: Reading, shelf: Shelf) -> Answer | None:
@@ -102,27 +108,20 @@ def _servings(reading: Reading, recipe: Recipe, shelf: Shelf) -> Fraction | None
         return base * reading.factor
     if reading.servings is not None:
         return reading.servings
-    have = _by_amount(reading, recipe, shelf)
-    if have is not None:
-        return base * have
     counts = [m.value for m in reading.all("number") if isinstance(m.value, Fraction)]
     if len(counts) == 1:
-        # Half, a third: of the batch, not of a person.
-        return counts[0] if counts[0] >= 1 else base * counts[0]
+        # Half, a third, one and a half: of the batch, not of a person.
+        return counts[0] if counts[0].denominator == 1 else base * counts[0]
     return Fraction(1) if shelf.says(reading, "for-one") else None
 
 
-def _by_amount(reading: Reading, recipe: Recipe, shelf: Shelf) -> Fraction | None:
-    """ "I have 2 lb of turkey, how much of the rest": how many times the recipe that is."""
-    amounts = [m.value for m in reading.all("amount") if isinstance(m.value, Amount)]
-    if len(amounts) != 1 or len(reading.foods) != 1 or not shelf.says(reading, "rest-words"):
-        return None
-    lines = same_item(recipe.lines, reading.foods[0])
-    return _ratio(amounts[0], lines[0], shelf) if len(lines) == 1 else None
-
-
 def _scaled(
-    reading: Reading, recipe: Recipe, wanted: Sequence[Line], servings: Fraction, shelf: Shelf
+    reading: Reading,
+    recipe: Recipe,
+    wanted: Sequence[Line],
+    servings: Fraction,
+    shelf: Shelf,
+    have: Have | None,
 ) -> Answer:
     factor = servings / recipe.yields.servings
     lines = wanted or recipe.lines
@@ -131,9 +130,11 @@ def _scaled(
     for_whom = f"{show_number(servings)}" if servings.denominator == 1 else number(servings)
     if counted is not None:
         for_whom = counted.words
+    if have is not None and have.words:
+        for_whom = have.words
     if wanted:
         parts = [
-            f"{figure.shown} {_name(line, factor, shelf)}"
+            f"{figure.shown} {_name(line, factor, shelf)}{_weighed(reading, line, factor)}"
             for figure, line in zip(figures[:3], wanted[:3], strict=True)
         ]
         headline = f"For {for_whom}: {listed(parts)}."
@@ -142,7 +143,8 @@ def _scaled(
             f"{recipe.title} for {for_whom}: every amount × {show_number(factor)}"
             f" (the recipe serves {recipe.yields.servings})."
         )
-    notes = [] if wanted else [_printed(line, factor, shelf) for line in lines]
+    notes = [have.remark] if have is not None and have.remark else []
+    notes += [] if wanted else [_printed(line, factor, shelf) for line in lines]
     exact = [
         f"{line_name(line, shelf)}: {moved}."
         for line in wanted
@@ -151,6 +153,16 @@ def _scaled(
     buy = [text for line in lines if (text := _to_buy(line, factor, shelf))]
     sources = [record_source(recipe, line.line) for line in wanted] or [record_source(recipe)]
     return make(reading, "computed", headline, figures, (*notes, *exact, *buy), sources)
+
+
+def _weighed(reading: Reading, line: Line, factor: Fraction) -> str:
+    """ ", 215 g": the weight where it is asked for ("in grams") of a line in another measure."""
+    asked = next((m.id for m in reading.all("unit") if unit(m.id).dimension == "weight"), "")
+    own = line.amount.unit if line.amount is not None else ""
+    if not asked or line.grams is None or (own and unit(own).dimension == "weight"):
+        return ""
+    value = convert(line.grams[1] * factor, "gram", asked)
+    return f", {number(value)} {unit(asked).label(value)}"
 
 
 def _figure(
@@ -243,10 +255,10 @@ def _how_many(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
     lines = same_item(recipe.lines, items[0])
     if len(lines) != 1 or lines[0].amount is None:
         return None
-    ratio = _ratio(amounts[0], lines[0], shelf)
-    if ratio is None:
+    times = ratio(amounts[0], lines[0], shelf)
+    if times is None:
         return None
-    servings = ratio * recipe.yields.servings
+    servings = times * recipe.yields.servings
     name = line_name(lines[0], shelf)
     figure = Figure(
         name="servings",
@@ -256,8 +268,8 @@ def _how_many(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
         working=(
             f"recipe: {show(lines[0].amount)} {name} for {recipe.yields.servings} "
             f"({lines[0].file}:{lines[0].line})",
-            f"{show(amounts[0])} is {show_number(ratio)} of that",
-            f"{recipe.yields.servings} × {show_number(ratio)} = {number(servings)} servings",
+            f"{show(amounts[0])} is {show_number(times)} of that",
+            f"{recipe.yields.servings} × {show_number(times)} = {number(servings)} servings",
         ),
     )
     whole = int(servings)
@@ -265,15 +277,3 @@ def _how_many(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
     headline = f"{show(amounts[0])} of {name} is enough for {whole} servings of the {dish}."
     source: Source = record_source(recipe, lines[0].line)
     return make(reading, "computed", headline, (figure,), (), (source,))
-
-
-def _ratio(have: Amount, line: Line, shelf: Shelf) -> Fraction | None:
-    if line.amount is None:
-        return None
-    if have.unit == line.amount.unit:
-        return have.low / line.amount.high
-    need = line.grams
-    weight = grams_of_amount(have, line.item, shelf, line.state)
-    if need is None or weight.grams is None or not need[1]:
-        return None
-    return weight.grams[0] / need[1]

@@ -14,12 +14,15 @@ from assistant.kinds.shelf import (
     amount_text,
     ask_which_recipe,
     capital,
+    line_name,
     listed,
     make,
     number,
     record_source,
     reference_source,
 )
+from assistant.kinds.shopping.athand import at_hand
+from assistant.kinds.shopping.packs import in_fruit, in_packs
 from assistant.kitchen.scaling import check_servings, scale_lines
 from assistant.kitchen.shopping import Need, Range, by_aisle, merge
 from assistant.measure.amount import Amount, show
@@ -47,13 +50,16 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         lines, servings = _scaled(reading, recipes)
     except MeasureError as error:
         return make(reading, "asks", f"{capital(str(error))}."[:120])
+    have, there = at_hand(reading, recipes, shelf)
+    left_out = {line.item for line in have}
     free = shelf.corpus.lists.get("not-bought")
-    needs = merge([x for x in lines if not free or x.item not in free.words], shelf.corpus)
-    if foods:
-        wanted = [need for need in needs if need.item.id in foods]
-        if wanted:
-            return _some(reading, recipes, wanted, servings, assumed, shelf)
-    return _list(reading, recipes, needs, servings, shelf)
+    bought = [x for x in lines if not free or x.item not in free.words]
+    needs = merge([x for x in bought if x.item not in left_out], shelf.corpus)
+    spared = {m.id for m in there}
+    wanted = [need for need in needs if need.item.id in foods and need.item.id not in spared]
+    if wanted:
+        return _some(reading, recipes, wanted, servings, assumed, shelf)
+    return _list(reading, recipes, needs, servings, have, shelf)
 
 
 def _recipes(
@@ -169,14 +175,22 @@ def _weight(grams: Range | None, shelf: Shelf) -> str:
 
 
 def _list(
-    reading: Reading, recipes: Sequence[Recipe], needs: Sequence[Need], servings: str, shelf: Shelf
+    reading: Reading,
+    recipes: Sequence[Recipe],
+    needs: Sequence[Need],
+    servings: str,
+    have: Sequence[Line],
+    shelf: Shelf,
 ) -> Answer:
-    """The whole list, an aisle a line."""
+    """The whole list, an aisle a line; `have` are the lines left out of it, being at hand."""
     groups = by_aisle(needs, shelf.corpus.aisles)
     lines = [
         f"{capital(aisle)}: {'; '.join(f'{n.item.name}, {buy_text(n, shelf)}' for n in found)}."
         for aisle, found in groups
     ]
+    if have:
+        names = list(dict.fromkeys(line_name(line, shelf) for line in have))
+        lines.insert(0, f"Left out, being at hand: {listed(names)}.")
     lines.append("Counted things and cans are rounded up; weights as bought include peel and trim.")
     titles = listed([recipe.title.lower() for recipe in recipes])
     headline = (
@@ -199,7 +213,10 @@ def _some(
 ) -> Answer:
     """What of the ingredients named to buy."""
     weighed = any(unit(m.id).dimension == "weight" for m in reading.all("unit"))
-    told = [_aloud(need, weighed, shelf) for need in wanted]
+    told = [
+        in_packs(reading, need) or in_fruit(reading, need, shelf) or _aloud(need, weighed, shelf)
+        for need in wanted
+    ]
     headline = f"Buy {listed(told)}, for {servings}."
     if len(headline) > 120:
         headline = f"For {servings}, buy what the lines below say of {len(wanted)} things."

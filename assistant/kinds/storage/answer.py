@@ -8,10 +8,12 @@ from functools import partial
 from itertools import pairwise
 
 from assistant.answer import Answer, Figure, Source
+from assistant.corpus.records import Recipe
 from assistant.corpus.rules import StorageRule
 from assistant.kinds.crossed import listed
 from assistant.kinds.plural import agree, is_plural
 from assistant.kinds.shelf import Shelf, capital, make, record_source, reference_source
+from assistant.kinds.storage.ahead import ahead
 from assistant.kinds.storage.days import Days, days, long_day, short_day
 from assistant.kinds.storage.how import (
     asks_both,
@@ -41,6 +43,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     both = two_dishes(reading, shelf)
     if both is not None:
         return both
+    prepared = ahead(reading, shelf)
+    if prepared is not None:
+        return prepared
     found = subject(reading, shelf)
     if found is None:
         return _no_subject(reading, shelf)
@@ -341,7 +346,9 @@ def _freezer(
         best = "at most" if recipe.storage.freezes == "poorly" else "for best quality"
         shown = f"at most {rule.freezer}" if best == "at most" else f"{rule.freezer} {best}"
         headline = f"{head}: {shown}." if rule.freezer else f"{head}."
-        aloud = how_frozen(reading, found, shelf)
+        aloud = how_frozen(reading, found, shelf) or _raw_or_cooked(
+            reading, headline, recipe, shelf
+        )
         lines = [headline, *lines] if aloud else lines
         headline = aloud or headline
     elif rule.freezer:
@@ -354,6 +361,20 @@ def _freezer(
         aloud = f"{capital(name)}: {told[:1].lower()}{told[1:]}"
         headline = aloud if told and len(aloud) <= LONGEST else headline
     return make(reading, "quoted", headline, figures, [*lines, *_remarks(found, shelf)], sources)
+
+
+def _raw_or_cooked(reading: Reading, headline: str, recipe: Recipe, shelf: Shelf) -> str:
+    """ "Do I freeze them raw or cooked?": both figures, the raw one by the meat of the recipe."""
+    if not {"raw", "cooked"} <= set(reading.ids("state")):
+        return ""
+    for line in recipe.lines:
+        item = shelf.item(line.item)
+        rule = shelf.corpus.storage.get(item.storage) if item is not None else None
+        if item is not None and rule is not None and rule.state == "raw" and rule.freezer:
+            raw = f"raw, as {item.name}: {rule.freezer}"
+            told = f"Cooked, {headline[:1].lower()}{headline[1:].rstrip('.')}; {raw}."
+            return told if len(told) <= LONGEST else f"{told.replace(' for best quality', '')}"
+    return ""
 
 
 def _says_nothing_frozen(rule: StorageRule, name: str) -> bool:

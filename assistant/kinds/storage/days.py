@@ -216,7 +216,10 @@ def _between(day: datetime.date, today: datetime.date) -> Span:
 def _work_week(reading: Reading) -> Span | None:
     """ "On Sunday for the whole work week": until Friday, five days."""
     pairs = set(pairwise(reading.words))
-    return _WEEK if pairs & {("work", "week"), ("working", "week"), ("school", "week")} else None
+    whole = {(word, "week") for word in ("work", "working", "school")}
+    if reading.all("date"):
+        whole |= {(word, "week") for word in ("whole", "entire", "full", "all")}
+    return _WEEK if pairs & whole else None
 
 
 def _since_month(reading: Reading, corpus: Corpus) -> Span | None:

@@ -39,11 +39,27 @@ def of_whole(reading: Reading, found: Subject, shelf: Shelf) -> Subject:
     """The recipe in hand, where how a part of it is kept stands in its own note: the tortillas of
     the tacos."""
     recipe = shelf.recipe(reading)
-    if recipe is None or found.recipe is not None or not asks_how(reading, shelf):
+    if recipe is None or found.recipe is not None:
+        return found
+    if not asks_how(reading, shelf) and not _is_inside(reading, shelf):
         return found
     head = singular(found.name.split()[-1])
     told = {singular(token.text) for token in tokens(recipe.storage.note)}
     return of_recipe(recipe, shelf.corpus) if head in told else found
+
+
+def _is_inside(reading: Reading, shelf: Shelf) -> bool:
+    """Whether a food is spoken of as in the dish: "with the pasta in it", "the pasta inside"."""
+    named = [m for m in reading.all("ingredient") if m.id in reading.foods]
+    small, within = listed(shelf, "dish-articles"), listed(shelf, "inside-dish-words")
+    for m in named:
+        at = m.start
+        while at and reading.words[at - 1] in small:
+            at -= 1
+        before = reading.words[max(0, at - 1) : at]
+        if before in {("with",), ("w",)} or set(reading.words[m.end : m.end + 2]) & within:
+            return True
+    return False
 
 
 def asks_how(reading: Reading, shelf: Shelf) -> bool:
@@ -104,9 +120,13 @@ def _keep(found: Subject) -> str:
 
 def how_frozen(reading: Reading, found: Subject, shelf: Shelf) -> str:
     """What the recipe's note says of freezing, where it is asked how; "" if not, or too long."""
-    if found.recipe is None or not asks_how(reading, shelf):
+    inside = _is_inside(reading, shelf)
+    if found.recipe is None or not (asks_how(reading, shelf) or inside):
         return ""
     told = [s for s in _sentences(found.recipe.storage.note) if "freez" in s.lower()]
+    if inside:
+        texts = {singular(w) for m in reading.all("ingredient") for w in m.text.split()}
+        told = [s for s in told if texts & {singular(token.text) for token in tokens(s)}]
     return told[0] if told and len(told[0]) <= LONGEST else ""
 
 

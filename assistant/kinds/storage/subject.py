@@ -90,6 +90,8 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
         places = set(range(mention.start, mention.end))
         if item is None or places & (taken | covered):
             continue
+        if recipe is not None and not told and _is_the_dish(mention, reading, recipe, corpus):
+            continue
         canned = _of_can(mention, reading)
         rule_ = corpus.storage.get(canned or item.storage)
         if rule_ is None or (recipe is not None and told and _is_in(item, recipe)):
@@ -142,6 +144,15 @@ def _is_purpose(reading: Reading) -> bool:
     told = reading.all("recipe")
     before = [reading.words[max(0, m.start - 2) : m.start] for m in told]
     return bool(told) and all("for" in words for words in before)
+
+
+def _is_the_dish(mention: Mention, reading: Reading, recipe: Recipe, corpus: Corpus) -> bool:
+    """Whether a food is what is left of the dish in hand: the "leftover apples" of baked ones."""
+    left = corpus.lists.get("leftover-words")
+    before = reading.words[mention.start - 1] if mention.start else ""
+    title = {singular(token.text) for token in tokens(recipe.title)}
+    named = {singular(word) for word in mention.text.split()}
+    return left is not None and before in left.words and named <= title
 
 
 def _is_half(mention: Mention, reading: Reading) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.answer import Answer, Figure, Source
+from assistant.corpus.corpus import line_for
 from assistant.corpus.serving import Role
 from assistant.kinds.shelf import (
     Shelf,
@@ -38,7 +39,8 @@ def leave_out(reading: Reading, asked: Asked, shelf: Shelf) -> Answer:
     sources: list[Source] = [record_source(out)]
     if recipe is not None and line is not None:
         sources.insert(0, Source(id=recipe.id, title=line.text, where=f"{line.file}:{line.line}"))
-        uses = [s for s in recipe.steps if any(_same(u, line.name, out.name) for u in s.uses)]
+        pantry = shelf.corpus.pantry
+        uses = [s for s in recipe.steps if line in [line_for(recipe, u, pantry) for u in s.uses]]
         lines += [f"It goes in here: {step.text}" for step in uses[:1]]
         if line.optional:
             lines.append("The recipe's figures do not count it: it is optional there.")
@@ -60,10 +62,6 @@ def leave_out(reading: Reading, asked: Asked, shelf: Shelf) -> Answer:
 def the(name: str) -> str:
     """`the onion`."""
     return f"the {name}"
-
-
-def _same(used: str, *names: str) -> bool:
-    return any(used.lower() in name.lower() or name.lower() in used.lower() for name in names)
 
 
 def _headline(asked: Asked, roles: Sequence[Role]) -> str:

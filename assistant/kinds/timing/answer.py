@@ -241,6 +241,9 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
         sort = sort_turn(plan)
         if sort is not None:
             return sort
+    baked = _in_oven(plan) if _asks_length(reading) and not (asks_when or until) else []
+    if baked:
+        return tell.length(plan, baked)
     step = named_step(reading, plan.timed, shelf)
     named = _by_recipe_name(plan, asks_when or until) if step is None else None
     if named is not None:
@@ -255,6 +258,15 @@ def _part(plan: Plan, shelf: Shelf) -> Answer | None:
     if until or (shelf.says(reading, "timing-when") and not _asks_length(reading)):
         return tell.step_turn(plan, step)
     return tell.length(plan, [step])
+
+
+def _in_oven(plan: Plan) -> list[Timed]:
+    """The steps for which food is in the oven, where that is asked ("how long in the oven?"): the
+    step that only heats it is none of them."""
+    asked = "oven" in plan.reading.ids("tool") and not plan.reading.foods
+    if not asked or says(plan.reading, plan.shelf, "preheating-words"):
+        return []
+    return [t for t in plan.timed if "oven" in t.step.heat and (t.step.uses or t.step.needs)]
 
 
 def _foods(plan: Plan, asks_when: bool, shelf: Shelf) -> Sequence[str]:
