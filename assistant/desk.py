@@ -172,7 +172,8 @@ class Desk:
         if answer.verdict == "unknown":
             # That one food is not on record in the place of another is an answer, and what is in
             # another's stew no note tells.
-            swapped = answer.kind == "swap" and len(reading.foods) > 1
+            for_dish = len(reading.foods) > 1 or bool(reading.recipe and reading.foods)
+            swapped = answer.kind == "swap" and for_dish
             told = swapped or answer.kind == "recipe"
             return answer if told else answer_from_notes(reading, self.shelf) or answer
         if answer.verdict == "asks" and not points_at_dish(reading, self.shelf):

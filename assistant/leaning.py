@@ -98,6 +98,10 @@ class Leaning:
             return msgspec.structs.replace(
                 _read_as(f"{context.asked.rstrip(' ?.!')}, {text}"), kind=before.kind
             )
+        if before.kind == "swap" and self.is_bare(text) and {"much", "many"} & set(reading.words):
+            # "And how much?" is of what goes in.
+            full = f"{context.asked.rstrip(' ?.!')}, {text}"
+            return msgspec.structs.replace(_read_as(full), kind=before.kind)
         if is_follow_up(reading, self.words):
             made = self._completed(reading, context)
             if made is not None:

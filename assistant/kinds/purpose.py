@@ -47,9 +47,9 @@ class _Found(msgspec.Struct, frozen=True):
 def purpose(reading: Reading, shelf: Shelf) -> Answer | None:
     """The reason asked for; None where none is asked for or none is on record."""
     reading = _asking_part(reading, shelf)
-    if not _asks_why(reading, shelf):
-        return None
     recipe = shelf.recipe(reading)
+    if not _asks_why(reading, shelf):
+        return None if recipe is None else _makes(reading, recipe, shelf)
     if recipe is None and (one := the_one(reading, shelf)) is not None:
         recipe = one[0]
         reading = msgspec.structs.replace(reading, recipe=recipe.id, mentions=one[1])
@@ -73,6 +73,20 @@ def _asks_why(reading: Reading, shelf: Shelf) -> bool:
         return False
     by_cook = reading.has("you", "we", "i", "she", "they")
     return by_cook or not shelf.says(reading, "fault-words")
+
+
+def _makes(reading: Reading, recipe: Recipe, shelf: Shelf) -> Answer | None:
+    """What makes a dish as it is ("what makes it creamy?"), by the first reason that says so."""
+    said = " ".join(reading.words)
+    if not any(_opens(f" {said} ", phrase) for phrase in words_in(shelf, "making-phrases")):
+        return None
+    acts = _acts(reading, shelf) - _stems_in(shelf, "making-plain")
+    for reason, at in zip(recipe.why, recipe.why_lines, strict=True):
+        of = line_for(recipe, reason.of, shelf.corpus.pantry)
+        if of is not None and acts and acts <= stems(reason.text):
+            found = _Found(recipe, _aloud(reason.text, acts), line_name(of, shelf), at, 1.0, of)
+            return _told(reading, msgspec.structs.replace(found, whole=reason.text), shelf)
+    return None
 
 
 def _asking_part(reading: Reading, shelf: Shelf) -> Reading:
@@ -173,6 +187,7 @@ def _lacking(reading: Reading, recipe: Recipe, shelf: Shelf) -> set[str]:
     if not shelf.says(reading, "purpose-lack") or held & set(reading.foods):
         return set()
     named = [m.text for m in reading.all("ingredient") if m.id in reading.foods]
+    named += [item.name for ident in reading.foods if (item := shelf.item(ident)) is not None]
     free = [m.text for m in reading.all("diet") if m.id.endswith("-free")]
     return {stem(text.split()[-1]) for text in (*named, *free)}
 

@@ -86,7 +86,7 @@ def likeness(reading: Reading, words: Sequence[str], passage: Passage, shelf: Sh
     other = [word for word in words if word not in foods]
     near = max(nearness(words, texts, shelf), nearness(other, texts, shelf) if foods else 0.0)
     recipe = shelf.recipe(reading)
-    if recipe is not None and passage.record in recipe.notes:
+    if recipe is not None and passage.record in recipe.notes and _speaks_of(words, texts, shelf):
         # "Mine are not crunchy", of the roasted chickpeas, leaves the dish unsaid.
         title = [token.text for token in tokens(recipe.title)]
         near = max(near, nearness([*words, *title], texts, shelf))
@@ -98,6 +98,14 @@ def nearness(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> float:
 
     Dice's coefficient of their terms weighed by idf: a passage may hold every word of a question
     somewhere in its text and still be about something else.
+def _speaks_of(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> bool:
+    """Whether a word that tells of more than a dish ("the stew was lovely") stands in the texts."""
+    dishes = shelf.corpus.lists.get("dish-nouns")
+    plain = stop_words() | set(dishes.words if dishes else ())
+    own = {stem(token.text) for text in texts for token in tokens(text)}
+    return any(stem(word) in own for word in words if word not in plain)
+
+
     """
     asked = shelf.index.weigh(words)
     best = 0.0

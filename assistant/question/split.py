@@ -10,7 +10,7 @@ from assistant.retrieval.words import Token, tokens
 MOST = 12
 # What links a second question to the first. "Or" does not: what stands behind it is the other half
 # of the same question ("Can I freeze it or does it turn to mush?").
-_LINKS = frozenset({"and", "also", "plus", "then"})
+_LINKS = frozenset({"and", "also", "plus", "then", "&"})
 _ROUGHLY = frozenset({"roughly", "about", "exactly", "approximately"})
 # "…, which is my mother's": no question.
 _RELATIVE = frozenset({"which", "who", "where"})
@@ -145,6 +145,8 @@ def asks(piece: str, openers: Collection[str]) -> bool:
 def _wants(piece: str) -> bool:
     """ "Also calories pls": a short wish that goes on from a question."""
     words = [token.text for token in tokens(piece)]
+    if len(words) > 1 and len(words) <= _BARE and words[0] in _MORE and words[1] == "for":
+        return True  # "And for the zucchini"
     return len(words) <= _SHORT and words[0] in _MORE and not _PLEASE.isdisjoint(words)
 
 

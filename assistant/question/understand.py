@@ -183,6 +183,7 @@ def _named(
     found = tokens(text)
     quantities = find_quantities(text, found, lexicon.vocabulary, context.today)
     names = _without_parts(_names(found, lexicon.names), corpus, context)
+    names = _put_in(names, found, corpus, context)
     recipe, assumed = _recipe(names, corpus, context)
     if recipe:
         names = prefer_local(names, found, local_names(corpus.recipes[recipe], corpus))
@@ -246,6 +247,27 @@ def _without_parts(names: Sequence[Mention], corpus: Corpus, context: Context) -
         )
     }
     return [m for m in kept if m.type != "recipe" or (m.start, m.end, m.id) not in short]
+
+
+def _put_in(
+    names: Sequence[Mention], found: Sequence[Token], corpus: Corpus, context: Context
+) -> list[Mention]:
+    """The names without a recipe's where the food of that name is to go into the recipe in hand:
+    "can I use salmon?", asked of the baked cod."""
+    pinned = corpus.recipes.get(context.recipe)
+    before = corpus.lists.get("brought-in-words")
+    if pinned is None or before is None:
+        return list(names)
+    foods = {(m.start, m.end) for m in names if m.type == "ingredient"}
+    return [
+        m
+        for m in names
+        if m.type != "recipe"
+        or m.id == pinned.id
+        or (m.start, m.end) not in foods
+        or not m.start
+        or found[m.start - 1].text not in before.words
+    ]
 
 
 def _recipe(

@@ -29,6 +29,7 @@ from assistant.kinds.shelf import (
     record_source,
     reference_source,
 )
+from assistant.kinds.unknown import unknown
 from assistant.kitchen.diets import Finding, Verdict, allergens, judge, judge_item, new_allergens
 from assistant.kitchen.scaling import same_item
 from assistant.kitchen.sets import make_over
@@ -92,6 +93,11 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         if diets and not shelf.says(reading, "holding-words"):
             return which_recipes(reading, diets, shelf)
         return ask_which_recipe(reading, shelf)
+    if not diets and shelf.says(reading, "diets-without-rule"):
+        named = next(word for word in reading.words if word in _without_rule(shelf))
+        text = f'There is no rule on record for "{named}", so no dish is called that here.'
+        more = "Ask for the carbohydrate, fiber or energy of a serving to judge for yourself."
+        return unknown(reading, shelf, text, (more,))
     if not diets:
         return _all_allergens(reading, recipe, shelf)
     made = any(is_made(diet) for diet in diets)
@@ -100,6 +106,10 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         if any(v.contains or v.optional for v in verdicts):
             return makeover(reading, recipe, diets, shelf)
     return _recipe(reading, recipe, diets, shelf)
+
+
+def _without_rule(shelf: Shelf) -> tuple[str, ...]:
+    return shelf.corpus.lists["diets-without-rule"].words
 
 
 def _item(reading: Reading, shelf: Shelf) -> Ingredient | None:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from assistant.answer import Answer, Figure
 from assistant.corpus.lines import all_names
 from assistant.corpus.records import Ingredient
+from assistant.kinds.crossed import listed as listed_words
+from assistant.kinds.fitting import telling_words
 from assistant.kinds.ingredient.where import where_answer
 from assistant.kinds.quote import best, quoted
 from assistant.kinds.shelf import (
@@ -24,6 +26,8 @@ from assistant.kitchen.diets import allergens
 from assistant.kitchen.shopping import aisle_of
 from assistant.kitchen.swaps import find_swaps
 from assistant.question.reading import Reading
+from assistant.retrieval.index import Passage
+from assistant.retrieval.words import tokens
 
 _COMPARED = ("energy", "protein", "fiber", "sodium")
 _GRADES = {"contains": "contains", "may": "may contain (read the label)"}
@@ -41,6 +45,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         named = tuple(dict.fromkeys(m.id for m in both)) or named
     items = [item for ident in named if (item := shelf.item(ident))]
     if not items:
+        if shelf.says(reading, "where-words") and not telling_words(reading, shelf):
+            return unknown(reading, shelf)  # "where do I find them?" names nothing
         found = best(reading, shelf, ("ingredient", "technique"))
         # A step of a recipe tells what is done with a thing, not what it is.
         told = found is not None and found[1].source != "recipe"
@@ -52,12 +58,19 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if len(items) == 1 and shelf.says(reading, "difference-certain"):
         # Names of one thing in the pantry may still differ: a note knows better.
         found = best(reading, shelf, ("ingredient",))
-        if found is not None and found[1].source == "note":
+        if found is not None and found[1].source == "note" and _differs(found[1], shelf):
             return quoted(reading, shelf, found[1])
         twice = _two_names(reading, items[0])
         if twice is not None:
             return twice
     return _one(reading, items[0], shelf)
+
+
+def _differs(passage: Passage, shelf: Shelf) -> bool:
+    """Whether a note says of itself that it sets kinds of a thing apart."""
+    words = listed_words(shelf, "apart-words")
+    texts = (passage.title, *passage.asks)
+    return any(token.text in words for text in texts for token in tokens(text))
 
 
 def _two_names(reading: Reading, item: Ingredient) -> Answer | None:

@@ -9,13 +9,16 @@ import msgspec
 
 from assistant.answer import Answer, Source
 from assistant.corpus.records import Diet, Ingredient, Line, Recipe, Swap
+from assistant.kinds.change import regular_kind, with_other
+from assistant.kinds.nutrition.changed import of_change
+from assistant.kinds.plural import agree
 from assistant.kinds.shelf import Shelf, amount_text, listed, make, record_source
 from assistant.kinds.swap.elided import meant
 from assistant.kinds.swap.leave import leave_out
 from assistant.kinds.swap.lower import lower_sodium, lowers
 from assistant.kinds.swap.options import Asked, Option, called, option
 from assistant.kinds.swap.stands import stands_for
-from assistant.kinds.swap.who import Who, shelf_has, who
+from assistant.kinds.swap.who import Who, is_used, shelf_has, who
 from assistant.kinds.unknown import unknown
 from assistant.kitchen.diets import allergens, judge
 from assistant.kitchen.scaling import same_item
@@ -23,7 +26,7 @@ from assistant.kitchen.swaps import closest_line, find_swaps, forbidden, ranked
 from assistant.measure.amount import Amount, convert_amount, read_amount, scale
 from assistant.measure.exact import MeasureError
 from assistant.question.reading import Reading
-from assistant.retrieval.words import stem, tokens
+from assistant.retrieval.words import stem, stop_words, tokens
 
 _MOST = 4
 LONGEST = 120
@@ -48,7 +51,29 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     alone = parts.comes_in and recipe is None and parts.use is None
     if alone and not leaves_out(reading, shelf):
         return stands_for(reading, parts.out, shelf)
+    held = same_item(recipe.lines, parts.out.id) if recipe is not None else ()
+    if recipe is not None and held and parts.use is None and not leaves_out(reading, shelf):
+        regular = regular_kind(parts.out, shelf) if shelf.says(reading, "regular-words") else None
+        change = with_other(recipe, regular, (parts.out.id,), shelf) if regular else None
+        if change is not None:
+            # "I only have regular canned beans": what their salt does to a serving.
+            sodium = [shelf.corpus.nutrients["sodium"]]
+            return of_change(reading, recipe, change, sodium, shelf)
+        if _is_kind_of(reading, parts.out):
+            from assistant.kinds.ingredient.answer import answer as remark
+
+            return remark(reading, shelf)
+        if is_used(reading, parts.out, shelf):
+            return _has_it(reading, recipe, held[0])
     out = _in_recipe(parts.out, recipe, shelf)
+    if out.id != parts.out.id and parts.use is None and is_used(reading, parts.out, shelf):
+        # "Can I use whole milk?", of a recipe with another milk.
+        parts = msgspec.structs.replace(parts, use=parts.out)
+    strange = recipe is not None and not same_item(recipe.lines, out.id)
+    if recipe is not None and strange and parts.use is None and is_used(reading, out, shelf):
+        text = f"I have no record of {out.name} in the {recipe.title.lower()}."
+        more = allergen_note(out, [i for x in recipe.lines if (i := shelf.item(x.item))])
+        return unknown(reading, shelf, text, (more,) if more else ())
     parts = msgspec.structs.replace(parts, out=out)
     asked = _asked(reading, out, recipe, shelf)
     if parts.use is None and leaves_out(reading, shelf):
@@ -217,6 +242,8 @@ def _can_use(
         swap = next((s for s in find_swaps(out.id, shelf.corpus) if s.use == use.id), None)
     if swap is None:
         swap = meant(use, swaps, shelf)
+    if swap is None and (remark := _by_remark(use, out)):
+        return make(reading, "quoted", remark, (), (out.about,), (record_source(out),))
     if swap is None:
         names = [item.name for s in ranked(swaps, out, shelf.corpus) if (item := shelf.item(s.use))]
         known = f"On record for {out.name}: {listed(names[:5], 'or')}." if names else ""
@@ -224,7 +251,7 @@ def _can_use(
             reading,
             shelf,
             f"I have no record of {use.name} in the place of {out.name}.",
-            tuple(line for line in (_brings(use, out), known) if line),
+            tuple(line for line in (allergen_note(use, [out]), known) if line),
         )
     if parts.use_amount is not None:
         amount = _replaces(parts.use_amount, swap)
@@ -254,12 +281,25 @@ def _can_use(
     )
 
 
-def _brings(use: Ingredient, out: Ingredient) -> str:
-    """What somebody must know of a replacement that is not on record: the allergens it brings."""
-    have = {name for name, grade in allergens((out,)).items() if grade != "free"}
+def allergen_note(use: Ingredient, others: Sequence[Ingredient]) -> str:
+    """What somebody must know of a food that is not on record here: the allergens it brings to the
+    others; "" where it brings none."""
+    have = {name for name, grade in allergens(others).items() if grade != "free"}
     new = {n: g for n, g in allergens((use,)).items() if g != "free" and n not in have}
     said = [n if g == "contains" else f"{n} (may contain, read the label)" for n, g in new.items()]
     return f"Mind that {use.name} brings {listed(said)}." if said else ""
+
+
+def _by_remark(use: Ingredient, out: Ingredient) -> str:
+    """The sentence by which the remark on an ingredient tells of another kind of it: "Skim, 2% and
+    whole milk measure the same"; "" where it tells of none."""
+    own = {token.text for token in tokens(out.name)}
+    kind = {token.text for token in tokens(use.name)} - own
+    for sentence in out.about.split(". "):
+        held = {token.text for token in tokens(sentence)}
+        if kind and own & {token.text for token in tokens(use.name)} and kind <= held:
+            return f"{sentence.rstrip('.')}."
+    return ""
 
 
 def _replaces(amount: Amount, swap: Swap) -> Amount | None:
@@ -294,12 +334,30 @@ def _without_ingredient(
             )
     if recipe is not None and (way := _other_way(reading, recipe)) is not None:
         return way
+    if recipe is not None and reading.outside:
+        return unknown(reading, shelf)  # "can I use paneer?"
     return make(
         reading,
         "asks",
         "Which ingredient should be replaced?",
         lines=('For example: "what can I use instead of the mushrooms?"',),
     )
+
+
+def _is_kind_of(reading: Reading, item: Ingredient) -> bool:
+    """ "Can I use whole milk?", where the remark on the recipe's milk tells of the whole kind."""
+    told = {token.text for token in tokens(item.about)} - stop_words()
+    before = {reading.words[m.start - 1] for m in reading.all("ingredient") if m.id == item.id}
+    return bool(before & told)
+
+
+def _has_it(reading: Reading, recipe: Recipe, line: Line) -> Answer:
+    """ "Can I use split peas?", of a recipe that is made with them."""
+    subject = f"The {recipe.title.lower()} already {agree(recipe.title, 'has', 'have')}"
+    headline = f"{subject} it: {line.text}."
+    if len(headline) > LONGEST:
+        headline = f"{subject} {line.name}."
+    return make(reading, "quoted", headline, (), (), (record_source(recipe, line.line),))
 
 
 def _other_way(reading: Reading, recipe: Recipe) -> Answer | None:

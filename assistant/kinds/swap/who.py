@@ -151,7 +151,15 @@ def _named(reading: Reading, shelf: Shelf) -> list[Mention]:
         if mention.id in shelf.corpus.pantry and not place & taken:
             kept.setdefault(mention.id, mention)
             taken |= place
-    return sorted(kept.values(), key=lambda m: m.start)
+    found = sorted(kept.values(), key=lambda m: m.start)
+    # "Is that a problem for the salt?" asks for a figure, and not for another salt.
+    other = [m for m in found if m.id != "salt" or not _is_figure(m, reading)]
+    return other or found
+
+
+def _is_figure(mention: Mention, reading: Reading) -> bool:
+    before = reading.words[max(0, mention.start - 2) : mention.start]
+    return before in {("for", "the"), ("about", "the"), ("with", "the")}
 
 
 def shelf_has(shelf: Shelf, list_id: str, word: str) -> bool:
@@ -182,6 +190,16 @@ def _score(mention: Mention, reading: Reading, recipe: Recipe | None, shelf: She
     if shelf_has(shelf, "swap-out-weak", before):
         return inside + _WEAK
     return inside
+
+
+def is_used(reading: Reading, item: Ingredient, shelf: Shelf) -> bool:
+    """Whether a food is only asked to be used ("can I use tahini?"), and nothing in its place."""
+    if shelf.says(reading, "swap-replace-words"):
+        return False
+    mentions = [m for m in reading.all("ingredient") if m.id == item.id]
+    return bool(mentions) and all(
+        shelf_has(shelf, "swap-used-words", _before(m, reading, shelf)) for m in mentions
+    )
 
 
 def _is_at_hand(mention: Mention, reading: Reading, shelf: Shelf) -> bool:
