@@ -259,6 +259,9 @@ class Talk:
             subjects = (context.subject, recipe)
         named = reading.servings if reading.all("servings") else None
         people = exact_text(named) if named is not None else ""
+        told = answer.reading.get("servings")
+        if not people and answer.kind == "scale" and isinstance(told, int):
+            people = str(told)  # "I have 3 cans of them" is for as many
         offered: tuple[str, ...] = ()
         if asks_back or (len(self._listed(answer)) > 1 and not recipe):
             plain = msgspec.structs.replace(context, recipe="")

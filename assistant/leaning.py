@@ -148,11 +148,14 @@ class Leaning:
         figures = [*reading.all("nutrient"), *reading.all("diet")]
         leans = self.words.pronouns | self.words.follow
         leans |= stand.listed(self.corpus, "changing-words")
-        if not context.trade or not figures or reading.foods or not leans & set(reading.words):
+        changing = stand.listed(self.corpus, "changing-words") & set(reading.words)
+        tail = context.tail.strip(" ,") if changing else ""
+        trade = context.trade or (tail if tail.startswith(_SUPPOSING) else "")
+        if not trade or not figures or reading.foods or not leans & set(reading.words):
             return None
         if reading.words[0] not in self.words.openers and figures[0].type == "nutrient":
             text = f"how much {figures[0].text}"
-        return _supposed(text, context.trade, reading.kind)
+        return _supposed(text, trade, reading.kind)
 
     def with_before(self, text: str, context: Context) -> Whole | None:
         """A bare question put into the one before it: "how long then?", "how big for the chili?".

@@ -24,6 +24,8 @@ NEAR = 0.6
 # Away from our own recipes a likeness must be greater: of public questions below it most got a note
 # beside the point, above it few.
 NEAR_AWAY = 0.7
+# How like a step of the recipe in hand is taken to be that holds every word of the question.
+_ALL_HELD = 0.8
 MOST = 5
 # How much more than another a note counts that the recipe in hand refers to.
 _ITS_NOTES = 1.2
@@ -68,6 +70,9 @@ def best(
         if passage.source == "recipe" and not _tells_more(reading, words, passage):
             continue
         near = NEAR if passage.source == "recipe" else likeness(reading, words, passage, shelf)
+        if passage.source == "recipe" and passage.record == reading.recipe and coverage(hit) >= 1:
+            # A step of the recipe in hand that holds every word tells more than a note like it.
+            near = _ALL_HELD
         near += _OWN if recipe is not None and passage.record in recipe.notes else 0.0
         if near >= (NEAR if reading.recipe else NEAR_AWAY) or passage.source == "recipe":
             found.append((-near, place, hit, passage))
@@ -93,11 +98,6 @@ def likeness(reading: Reading, words: Sequence[str], passage: Passage, shelf: Sh
     return near
 
 
-def nearness(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> float:
-    """How like a question is to the nearest of a passage's title and its questions: 0 to 1.
-
-    Dice's coefficient of their terms weighed by idf: a passage may hold every word of a question
-    somewhere in its text and still be about something else.
 def _speaks_of(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> bool:
     """Whether a word that tells of more than a dish ("the stew was lovely") stands in the texts."""
     dishes = shelf.corpus.lists.get("dish-nouns")
@@ -106,6 +106,11 @@ def _speaks_of(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> bool
     return any(stem(word) in own for word in words if word not in plain)
 
 
+def nearness(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> float:
+    """How like a question is to the nearest of a passage's title and its questions: 0 to 1.
+
+    Dice's coefficient of their terms weighed by idf: a passage may hold every word of a question
+    somewhere in its text and still be about something else.
     """
     asked = shelf.index.weigh(words)
     best = 0.0

@@ -396,3 +396,21 @@ def test_the_dish_in_hand_is_held_against_another(text: str, both: str) -> None:
     answer = _pinned("tuna-bean-salad", text)[0]
     assert "Tuna and white bean salad" in answer.headline
     assert both in answer.headline
+
+
+def test_a_batch_holds_on_as_well() -> None:
+    """Three cans are 1 1/2 times the curry, for 9, and doubled it is for 12: so is what follows."""
+    bought = _pinned("chickpea-curry", "I have 3 cans of chickpeas, scale it", "how much salt?")
+    assert "For 9" in bought[1].headline
+    doubled = _pinned("chickpea-curry", "double it", "how much salt?")
+    # 3/4 tsp for 6.
+    assert "1 1/2 tsp" in doubled[1].headline
+
+
+def test_what_was_supposed_is_asked_of_another_figure() -> None:
+    """ "Does that change the calcium?" after the protein with soy milk is of soy milk, too."""
+    turns = _pinned(
+        "overnight-oats", "protein per jar?", "with soy milk instead?", "does that change the iron?"
+    )
+    assert "soy milk for low-fat milk" in turns[2].headline
+    assert "iron" in turns[2].headline

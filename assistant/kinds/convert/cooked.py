@@ -44,11 +44,18 @@ def dry_and_cooked(reading: Reading, shelf: Shelf) -> Answer | None:
     is not about both. "I don't know" where no yield is on record: neither form's weight answers."""
     dry = _places(reading, shelf, "dry-state-words")
     cooked = _places(reading, shelf, "cooked-state-words")
-    canned = bool(dry) and shelf.says(reading, "can-words")
+    in_cans = shelf.says(reading, "can-words")
+    canned = bool(dry) and in_cans
     food = next(iter(reading.all("ingredient")), None)
     item = shelf.item(food.id) if food is not None else None
     made = bool(cooked) and shelf.says(reading, "making-words")
-    if food is None or item is None or not ((dry and (cooked or canned)) or made):
+    # "3 cans of beans in cups", "6 cups of cooked chickpeas is how many cans".
+    measured = bool({"cup"} & set(reading.ids("unit"))) and any(
+        map(_is_cans, reading.all("amount"))
+    )
+    measured = measured or (bool(cooked) and in_cans and bool(reading.all("amount")))
+    both = bool(dry) and bool(cooked or canned)
+    if food is None or item is None or not (both or made or measured):
         return None
     states = words_in(shelf, "dry-state-words") | words_in(shelf, "cooked-state-words")
     name = " ".join(word for word in food.text.split() if word not in states) or item.name
@@ -59,8 +66,10 @@ def dry_and_cooked(reading: Reading, shelf: Shelf) -> Answer | None:
         told = f"I have no figure for how much dry {name} makes when it is cooked."
         return unknown(reading, shelf, told)
     cans = next((m.value for m in reading.all("amount") if _is_cans(m)), None)
-    if isinstance(cans, Amount) and found.can and (dry or cooked):
+    if isinstance(cans, Amount) and found.can and (dry or cooked or measured):
         return _of_cans(reading, _Asked(name, item, cans, False, True), found, shelf)
+    if measured and not dry:
+        return _in_cans(reading, name, found, shelf)
     own = _in_recipe(reading, found, shelf) if not reading.all("amount") else None
     if own is not None:
         return _told(reading, _Asked(name, item, own, False, False), found, shelf)
@@ -120,6 +129,30 @@ def _of_cans(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) 
     sources = [record_source(found), *(reference_source(shelf, s) for s in found.sources)]
     lines = (f"By {working[1]}.", _DIFFER)
     return make(reading, "computed", capital(headline), figures, lines, sources)
+
+
+def _in_cans(reading: Reading, name: str, found: CookedYield, shelf: Shelf) -> Answer | None:
+    """Cups of the cooked food in cans of 15 oz, drained."""
+    amount = next((m.value for m in reading.all("amount") if isinstance(m.value, Amount)), None)
+    if amount is None or not found.can:
+        return None
+    try:
+        can = convert_amount(read_amount(found.can), amount.unit)
+    except MeasureError:
+        return None
+    count = amount.high / can.low
+    shown = f"{number(count)} can{'' if count == 1 else 's'} of 15 oz"
+    rule = f"a 15 oz can holds {found.can} drained ({found.where})"
+    figure = Figure(
+        name=f"cans of {name}",
+        value=count,
+        unit="can",
+        shown=shown,
+        working=(rule, f"{show(amount)} ÷ {found.can} = {number(count)}"),
+    )
+    headline = f"{show(amount)} of cooked {name} is about {shown}, drained."
+    sources = [record_source(found), *(reference_source(shelf, s) for s in found.sources)]
+    return make(reading, "computed", capital(headline), (figure,), (f"By {rule}.",), sources)
 
 
 def _tail(asked: _Asked) -> str:

@@ -10,6 +10,7 @@ from assistant.answer import Answer, Figure
 from assistant.corpus.records import Recipe
 from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.meal.beside import excluded
+from assistant.kinds.plural import agree
 from assistant.kinds.shelf import Shelf, listed, make, number, record_source, reference_source
 from assistant.kitchen.diets import judge
 from assistant.kitchen.nutrients import total
@@ -61,7 +62,8 @@ def week(reading: Reading, shelf: Shelf) -> Answer:
                 working=(f"keeps {_rule(recipe, shelf)}; freezes {recipe.storage.freezes}",),
             )
         )
-        lines.append(f"{recipe.title} keeps {_rule(recipe, shelf)} in the refrigerator.")
+        keep = agree(recipe.title, "keeps", "keep")
+        lines.append(f"{recipe.title} {keep} {_rule(recipe, shelf)} in the refrigerator.")
     if unwanted:
         lines.append(f"Left out: recipes with {listed(sorted(unwanted))}.")
     lines.append("Freeze on the day it is cooked what is not eaten chilled.")
@@ -99,6 +101,10 @@ def _unwanted(reading: Reading, shelf: Shelf) -> frozenset[str]:
     for word, after in pairwise(reading.words):
         if word in negators:
             found.add(singular(after))
+    # "No meat" is no poultry either, and "no fish" no shellfish.
+    for entry in words_in(shelf, "origins-of"):
+        name, *origins = entry.split()
+        found |= set(origins) if name in found else set()
     return frozenset(found)
 
 

@@ -242,6 +242,8 @@ def _servings(reading: Reading, recipe: Recipe, shelf: Shelf) -> Portion:
         made_for = {"for", "serves", "serve", "makes", "feeds"} & set(
             reading.words[max(0, mention.start - 1) : mention.start]
         )
+        if inside & (eaten_words - listed_words(shelf, "people-words")):
+            made_for -= {"for"}  # "sodium for 2 bowls" is that of two bowls
         halved = mention.value < 1  # half a serving is eaten; nothing is made for half a person
         if (inside & eaten_words and (halved or not made_for)) or shelf.says(
             reading, "eating-words"

@@ -14,6 +14,7 @@ from assistant.kinds.quote import LONGEST_HEADLINE
 from assistant.kinds.recipe.part import part
 from assistant.kinds.recipe.taste import taste
 from assistant.kinds.recipe.yields import yields
+from assistant.kinds.scale.have import by_amount
 from assistant.kinds.shelf import (
     Shelf,
     amount_text,
@@ -47,7 +48,12 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if named and reading.servings is None and shelf.says(reading, "each-words"):
         # "How much broth per bowl?"
         reading = msgspec.structs.replace(reading, servings=Fraction(1))
-    if (named or absent) and (reading.servings is not None or reading.factor is not None):
+    sized = reading.servings is not None or reading.factor is not None
+    if named and not sized and reading.all("amount"):
+        # "The salmon is 2 lb, how much potatoes?": as many times the recipe.
+        have = by_amount(reading, recipe, shelf)
+        sized = have is not None and have.line not in named
+    if (named or absent) and sized:
         # Servings that are pinned count for every amount: the recipe's own would be read out wrong.
         from assistant.kinds.scale.answer import answer as scaled
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+import msgspec
+
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.absent import absent as absence
@@ -47,8 +49,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if feeds is not None:
         return feeds
     servings = _servings(reading, recipe, shelf)
-    settled = reading.servings is not None or reading.factor is not None
-    have = None if settled else by_amount(reading, recipe, shelf)
+    settled = reading.factor is not None or pieces_named(reading, recipe) is not None
+    each = shelf.says(reading, "each-words") and reading.servings is None
+    have = None if settled or each else by_amount(reading, recipe, shelf)
     if have is not None:
         servings = have.factor * recipe.yields.servings
     if servings is None:
@@ -65,12 +68,15 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return make(reading, "unknown", capital(str(error)) + ".", sources=(record_source(recipe),))
     wanted, absent = lines_named(reading, recipe, shelf)
     wanted = wanted or _of_sort(reading, recipe, shelf)
-    if absent and not wanted:
+    if absent and not wanted and (have is None or have.line is None):
         return _absent(reading, recipe, absent, shelf)
     if shelf.says(reading, "rest-words"):
         wanted = []  # what was named is there already; the rest is asked for
     if have is not None:
         wanted = [line for line in wanted if line != have.line]
+    if have is not None or reading.factor is not None:
+        # What is asked next is of as many, as if their number had been said.
+        reading = msgspec.structs.replace(reading, servings=servings)
     return _scaled(reading, recipe, wanted, servings, shelf, have)
 
 

@@ -8,9 +8,10 @@ import msgspec
 
 from assistant.corpus.lines import words as name_words
 from assistant.corpus.records import Line, Recipe
+from assistant.kinds.crossed import listed
 from assistant.kinds.named import lines_named
 from assistant.kinds.nutrition.portions import piece_of
-from assistant.kinds.shelf import Shelf
+from assistant.kinds.shelf import Shelf, number
 from assistant.kinds.weights import grams_of_amount
 from assistant.measure.amount import Amount, convert_amount, read_amount, show
 from assistant.measure.exact import MeasureError
@@ -18,6 +19,9 @@ from assistant.measure.numbers import show_number
 from assistant.measure.units import unit
 from assistant.question.reading import Mention, Reading
 from assistant.retrieval.words import singular
+
+# A share with a greater denominator is told as a decimal.
+_PLAIN = 16
 
 
 class Have(msgspec.Struct, frozen=True):
@@ -37,10 +41,17 @@ def by_amount(reading: Reading, recipe: Recipe, shelf: Shelf) -> Have | None:
     mentions = [m for m in reading.all("amount") if isinstance(m.value, Amount)]
     if len(mentions) > 1:
         return None
+    if not mentions and reading.servings is not None:
+        return None
     if not mentions:
         return _by_pieces(reading, recipe, shelf)
     amount = mentions[0].value
     if not isinstance(amount, Amount):
+        return None
+    each = _for_each(reading, recipe, mentions[0], amount, shelf)
+    if each is not None:
+        return each
+    if reading.servings is not None:
         return None
     line = _line_of(reading, recipe, mentions[0], amount, shelf)
     if line is not None:
@@ -55,10 +66,18 @@ def _line_of(
     """The line whose food stands behind an amount; the only food named, where none does."""
     start = m.end + 1 if reading.words[m.end : m.end + 1] == ("of",) else m.end
     behind = tuple(x for x in reading.all("ingredient") if x.start == start)
+    if not behind:
+        # "The rice is 6 cups", "leftover rice 6 cups".
+        ends = {m.start, m.start - 1} if reading.words[m.start - 1] in {"is", "are"} else {m.start}
+        behind = tuple(x for x in reading.all("ingredient") if x.end in ends)
     if not behind and shelf.says(reading, "rest-words") and len(reading.foods) == 1:
         behind = reading.all("ingredient")
     only = msgspec.structs.replace(reading, mentions=behind)
     lines = lines_named(only, recipe, shelf)[0] if behind else []
+    if behind and not lines:
+        # "Rice" that is read as another kind is the only rice that the recipe has.
+        last = {singular(x.text.split()[-1]) for x in behind}
+        lines = [line for line in recipe.lines if _last_word(line, shelf) in last]
     if not behind:
         # "A can of beans": of the beans of the recipe only one kind is in cans.
         said = {singular(word) for word in reading.words[start : start + 1]}
@@ -67,10 +86,44 @@ def _line_of(
             for line in recipe.lines
             if line.amount is not None
             and line.amount.unit == amount.unit
-            and (item := shelf.item(line.item)) is not None
-            and singular(name_words(item.name)[-1]) in said
+            and _last_word(line, shelf) in said
         ]
     return lines[0] if len(lines) == 1 else None
+
+
+def _last_word(line: Line, shelf: Shelf) -> str:
+    item = shelf.item(line.item)
+    return singular(name_words(item.name)[-1]) if item is not None else ""
+
+
+def _for_each(
+    reading: Reading, recipe: Recipe, m: Mention, amount: Amount, shelf: Shelf
+) -> Have | None:
+    """ "2 cups per person for 10": so much of the dish for each of the people."""
+    after = reading.words[m.end : m.end + 1]
+    one = _one_serving(recipe, amount)
+    if not set(after) & listed(shelf, "for-each-words") or reading.servings is None or one is None:
+        return None
+    people = reading.servings
+    servings = amount.high * people / one
+    words = f"{show_number(people)}, {show(amount)} each"
+    remark = f"That is {_told(servings)} servings of {recipe.yields.measure}."
+    return Have(servings / recipe.yields.servings, words, None, remark)
+
+
+def _one_serving(recipe: Recipe, amount: Amount) -> Fraction | None:
+    """A serving in the unit of a volume; None where it is no single volume."""
+    if not amount.unit or unit(amount.unit).dimension != "volume" or amount.low != amount.high:
+        return None
+    try:
+        one = convert_amount(read_amount(recipe.yields.measure), amount.unit)
+    except MeasureError:
+        return None
+    return one.high if one.low == one.high else None
+
+
+def _told(servings: Fraction) -> str:
+    return show_number(servings) if servings.denominator <= _PLAIN else number(servings)
 
 
 def _by_yield(reading: Reading, recipe: Recipe, m: Mention, amount: Amount) -> Have | None:
@@ -79,17 +132,19 @@ def _by_yield(reading: Reading, recipe: Recipe, m: Mention, amount: Amount) -> H
     if any(x.start == m.end or (x.start == m.end + 1 and after == ("of",))
            for x in reading.all("ingredient") if x.id in reading.foods):  # fmt: skip
         return None
-    if not amount.unit or unit(amount.unit).dimension != "volume" or amount.low != amount.high:
+    wanted = amount
+    if amount.unit and unit(amount.unit).dimension == "volume":
+        # Metric measures of a dish made by the cup, to a quarter of one.
+        cups = convert_amount(amount, "cup")
+        if cups.high.denominator > _PLAIN:
+            quarters = Fraction(round(cups.high * 4), 4)
+            wanted = Amount(quarters, quarters, "cup")
+    one = _one_serving(recipe, wanted)
+    if one is None:
         return None
-    try:
-        one = convert_amount(read_amount(recipe.yields.measure), amount.unit)
-    except MeasureError:
-        return None
-    if one.low != one.high:
-        return None
-    servings = amount.high / one.high
-    told = show_number(servings) if servings.denominator <= 8 else f"{float(servings):.1f}"
-    remark = f"{show(amount)} is {told} servings of {recipe.yields.measure}."
+    servings = wanted.high / one
+    about = f"about {show(wanted)}, " if wanted is not amount else ""
+    remark = f"{show(amount)} is {about}{_told(servings)} servings of {recipe.yields.measure}."
     return Have(servings / recipe.yields.servings, show(amount), None, remark)
 
 

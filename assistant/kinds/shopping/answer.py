@@ -8,6 +8,7 @@ from fractions import Fraction
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.records import Line, Recipe
 from assistant.kinds.ingredient.where import where_answer
+from assistant.kinds.scale.have import by_amount
 from assistant.kinds.shelf import (
     SIZES,
     Shelf,
@@ -47,7 +48,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     if not recipes:
         return ask_which_recipe(reading, shelf)
     try:
-        lines, servings = _scaled(reading, recipes)
+        lines, servings = _scaled(reading, recipes, shelf)
     except MeasureError as error:
         return make(reading, "asks", f"{capital(str(error))}."[:120])
     have, there = at_hand(reading, recipes, shelf)
@@ -78,13 +79,19 @@ def _recipes(
     return [], ()
 
 
-def _scaled(reading: Reading, recipes: Sequence[Recipe]) -> tuple[list[Line], str]:
+def _yields(reading: Reading, recipe: Recipe, shelf: Shelf) -> Fraction:
+    """ "Need 5 quarts": times the recipe, where so much of the dish is wanted; else once."""
+    have = by_amount(reading, recipe, shelf)
+    return have.factor if have is not None and have.line is None else Fraction(1)
+
+
+def _scaled(reading: Reading, recipes: Sequence[Recipe], shelf: Shelf) -> tuple[list[Line], str]:
     """Every line at the servings asked for, and those in words. Raises MeasureError."""
     lines: list[Line] = []
     told = []
     for recipe in recipes:
         own = Fraction(recipe.yields.servings)
-        servings = reading.servings or own * (reading.factor or 1)
+        servings = reading.servings or own * (reading.factor or _yields(reading, recipe, shelf))
         check_servings(servings)
         lines += scale_lines(recipe.lines, servings / own)
         told.append(number(servings))

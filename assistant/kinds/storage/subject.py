@@ -147,11 +147,15 @@ def _is_purpose(reading: Reading) -> bool:
 
 
 def _is_the_dish(mention: Mention, reading: Reading, recipe: Recipe, corpus: Corpus) -> bool:
-    """Whether a food is what is left of the dish in hand: the "leftover apples" of baked ones."""
+    """Whether a food is the dish in hand or a part made in it: the "leftover apples" of baked ones,
+    the bare "sauce" of the noodles."""
     left = corpus.lists.get("leftover-words")
     before = reading.words[mention.start - 1] if mention.start else ""
     title = {singular(token.text) for token in tokens(recipe.title)}
     named = {singular(word) for word in mention.text.split()}
+    part = corpus.lists.get("part-of-dish-words")
+    if part is not None and named <= set(part.words):
+        return True  # "the sauce" is the dish's own, and no soy sauce
     return left is not None and before in left.words and named <= title
 
 

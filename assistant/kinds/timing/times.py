@@ -86,6 +86,8 @@ def _role(reading: Reading, place: int, shelf: Shelf) -> Role:
     starts, ends = _list(shelf, "clock-start"), _list(shelf, "clock-end")
     near = reading.words[max(0, place - _REACH) : place][::-1]
     after = reading.words[place + 1 : place + 3]
+    if near[:1] == ("for",) and "when" in reading.words:
+        return "end"  # "when do I start for 12:00?"
     for word in (*near, *after):
         if word in starts:
             return "start"
