@@ -14,7 +14,7 @@ import msgspec
 
 from assistant.answer import Answer
 from assistant.kinds.crossed import listed
-from assistant.kinds.quote import asked_words, is_of_other_food, likeness, quoted
+from assistant.kinds.quote import asked_words, is_its_own, is_of_other_food, likeness, quoted
 from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import Shelf
 from assistant.question.reading import Reading
@@ -65,8 +65,7 @@ def answer_from_notes(reading: Reading, shelf: Shelf, above: float = 0.0) -> Ans
     if found is None:
         return None
     passage = found[1]
-    recipe = shelf.recipe(reading)
-    its_own = recipe is not None and passage.record in recipe.notes
+    its_own = is_its_own(reading, passage, shelf)
     if found[0] + (HOME if its_own or _is_at_home(reading, shelf) else 0.0) <= above:
         return None
     kind = reading.kind if reading.kind in passage.kinds else passage.kinds[0]

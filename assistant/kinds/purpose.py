@@ -6,6 +6,7 @@ broth?" by the recipe's reason for it and by what the regular kind would bring t
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from itertools import pairwise
 
@@ -294,7 +295,8 @@ def _step(
         alone = at_large or (not items and len(acts) < 2)
         named = set().union(*kin.values()) & stems(f"{step.id} {recipe.title}")
         # Of several things that a step does, its reason may be that of another.
-        other = not foods or not foods <= why
+        first = set().union(*kin.values()) & stems(re.split("[,;.]", step.text)[0])
+        other = not foods or not foods <= why or not first
         if not told and not named and (alone or other):
             continue
         fit = 2 * share + 1.2 * told + meant

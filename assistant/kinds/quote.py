@@ -73,7 +73,7 @@ def best(
         if passage.source == "recipe" and passage.record == reading.recipe and coverage(hit) >= 1:
             # A step of the recipe in hand that holds every word tells more than a note like it.
             near = _ALL_HELD
-        near += _OWN if recipe is not None and passage.record in recipe.notes else 0.0
+        near += _OWN if is_its_own(reading, passage, shelf) else 0.0
         if near >= (NEAR if reading.recipe else NEAR_AWAY) or passage.source == "recipe":
             found.append((-near, place, hit, passage))
     if not found:
@@ -91,11 +91,19 @@ def likeness(reading: Reading, words: Sequence[str], passage: Passage, shelf: Sh
     other = [word for word in words if word not in foods]
     near = max(nearness(words, texts, shelf), nearness(other, texts, shelf) if foods else 0.0)
     recipe = shelf.recipe(reading)
-    if recipe is not None and passage.record in recipe.notes and _speaks_of(words, texts, shelf):
+    if recipe and is_its_own(reading, passage, shelf) and _speaks_of(words, texts, shelf):
         # "Mine are not crunchy", of the roasted chickpeas, leaves the dish unsaid.
         title = [token.text for token in tokens(recipe.title)]
         near = max(near, nearness([*words, *title], texts, shelf))
     return near
+
+
+def is_its_own(reading: Reading, passage: Passage, shelf: Shelf) -> bool:
+    """Whether a note is one that the recipe in hand refers to, and more than a reason is asked for:
+    what to do is no reason why."""
+    recipe = shelf.recipe(reading)
+    reason = shelf.says(reading, "why-words") and not shelf.says(reading, "fault-words")
+    return recipe is not None and passage.record in recipe.notes and not reason
 
 
 def _speaks_of(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> bool:
