@@ -66,9 +66,10 @@ def _without_the_new(reading: Reading, recipe: Recipe, made: Answer, shelf: Shel
     "with chicken" changes every figure, and the figures are those of the dish as written."""
     told = made.headline.lower()
     new = []
+    verbs = words_in(shelf, "brought-with-words") | words_in(shelf, "brought-in-words")
     for m in reading.all("ingredient"):
         item = shelf.item(m.id)
-        brought = m.start and reading.words[m.start - 1] in words_in(shelf, "brought-with-words")
+        brought = _verb_before(reading, m.start, shelf) in verbs
         if m.id not in reading.foods or item is None or not brought:
             continue
         if m.text not in told and item.name.lower() not in told:
@@ -80,6 +81,13 @@ def _without_the_new(reading: Reading, recipe: Recipe, made: Answer, shelf: Shel
         f'Say how much, for example "add 1 cup of {new[0]}".'
     )
     return msgspec.structs.replace(made, verdict="partial", lines=(line, *made.lines))
+
+
+def _verb_before(reading: Reading, place: int, shelf: Shelf) -> str:
+    """The word before a food, small words let pass: the "use" of "use regular soy sauce"."""
+    while place and reading.words[place - 1] in words_in(shelf, "between-words"):
+        place -= 1
+    return reading.words[place - 1] if place else ""
 
 
 def _of_recipe(

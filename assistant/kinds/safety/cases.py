@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import msgspec
+
 from assistant.answer import Answer, Figure, Source
 from assistant.corpus.rules import SafetyLimit
 from assistant.kinds.crossed import listed
@@ -12,7 +14,7 @@ from assistant.kinds.shelf import Shelf, capital, make, number, record_source, r
 from assistant.kitchen.handling import out_limit, stood_out, thaw_minutes
 from assistant.measure.amount import Amount, show
 from assistant.measure.exact import MeasureError
-from assistant.measure.span import Span, minutes, read_span, show_minutes
+from assistant.measure.span import Span, minutes, read_span, show_minutes, show_span
 from assistant.measure.units import convert, to_fahrenheit, unit
 from assistant.question.reading import Reading
 
@@ -168,7 +170,40 @@ def keeps_out(reading: Reading, shelf: Shelf) -> Answer | None:
     if "dough" in named and set(named) - {"dough", "bread", "starter", "sourdough"}:
         return None
     rule = rules.get("butter-out" if set(named) == {"butter"} else "shelf-foods")
-    return None if rule is None else tell(reading, [rule], shelf)
+    if rule is None:
+        return None
+    told = tell(reading, [rule], shelf)
+    spans = [m.value for m in reading.all("duration") if isinstance(m.value, Span)]
+    if not rule.time or not spans:
+        return told
+    return _within(told, max(minutes(span)[1] for span in spans), read_span(rule.time), named[0])
+
+
+def _within(told: Answer, stood: Fraction, limit: Span, food: str) -> Answer:
+    """The rule of a food with the time it stood held against the rule's range."""
+    low, high = minutes(limit)
+    days = f"{number(stood / 1440)} days" if stood > 1440 else show_minutes(stood, stood)
+    most = show_span(limit)
+    if stood > high:
+        said = f"No: {days} out is over the {most} for {food}. Throw it out."
+    elif stood > low:
+        said = f"At the limit: {days} out of {most} for {food}. When in doubt, throw it out."
+    else:
+        said = f"Within the {most} that {food} may stay out, covered."
+    figure = Figure(
+        name="time at room temperature",
+        value=stood,
+        unit="min",
+        shown=days,
+        working=(f"{days} against {most} ({told.sources[0].where})",),
+    )
+    return msgspec.structs.replace(
+        told,
+        verdict="computed",
+        headline=said,
+        figures=(figure,),
+        lines=told.lines,
+    )
 
 
 def _stands_out(reading: Reading, shelf: Shelf) -> bool:
