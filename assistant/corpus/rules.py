@@ -104,13 +104,13 @@ class Calm(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     """Signs by which nothing is in doubt where a care rule would be set off.
 
     `all` and `without` name groups of care-phrases.yaml: each of the first must be told in the very
-    sentences that would set it off, or, with `around`, in those or the ones next to them, and none
-    of the second anywhere in the message.
+    sentences that would set it off, or in so many sentences `around` them, and none of the second
+    anywhere in the message.
     """
 
     all: tuple[str, ...]
     without: tuple[str, ...] = ()
-    around: bool = False
+    around: int = 0
 
 
 class CareRule(Record, frozen=True, kw_only=True):

@@ -38,6 +38,8 @@ SOUNDS_URGENT = "sounds-urgent"
 LIFE = 9
 # Signs stand together within this many sentences running.
 WINDOW = 3
+# "I'll" is no "ill", though apostrophes drop out.
+_I_WILL = re.compile(r"\b([Ii])['’]ll\b")
 _STRETCH = re.compile(r"(\d+) (hour|day)s?")
 # A sentence ends at a full stop, question or exclamation mark, at an empty line, and before a list
 # item; a single line break may be a wrapped mail.
@@ -217,6 +219,7 @@ def sentences(message: str) -> list[tuple[str, ...]]:
 
 def _cut(message: str) -> list[tuple[tuple[str, ...], bool]]:
     """The words of each sentence, and whether a question mark stands in it."""
+    message = _I_WILL.sub(r"\1 will", message)
     cut = ((tuple(t.text for t in tokens(part)), "?" in part) for part in _END.split(message))
     return [(words, asks) for words, asks in cut if words]
 
@@ -254,14 +257,17 @@ def _calmed(rule: CareRule, heard: Sequence[Heard], begin: int, end: int) -> boo
     """Whether an entry of `calm` holds for the sentences from `begin` up to, not with, `end`."""
     if not rule.calm:
         return False
-    there = {sign for one in heard[begin:end] for sign in one.signs}
-    around = {sign for one in heard[max(0, begin - 1) : end + 1] for sign in one.signs}
-    anywhere = {sign for one in heard for sign in one.signs}
+    anywhere = _signs(heard)
     return any(
-        (around if entry.around else there).issuperset(entry.all)
+        _signs(heard[max(0, begin - entry.around) : end + entry.around]).issuperset(entry.all)
         and anywhere.isdisjoint(entry.without)
         for entry in rule.calm
     )
+
+
+def _signs(heard: Sequence[Heard]) -> set[str]:
+    """The signs in some sentences."""
+    return {sign for one in heard for sign in one.signs}
 
 
 def _hours(text: str) -> float:

@@ -61,6 +61,23 @@ def test_what_calms_is_not_far_away() -> None:
     assert _urgent(f"{left} Thanks for the class. The banana was brown, so it went in the bin.")
 
 
+def test_that_nobody_had_any_is_heard_a_little_further_on() -> None:
+    """Up to three sentences on, what is thrown away and was touched by nobody is settled."""
+    left, on = "The salad stood on the porch all day.", "We sang. It was a fine party."
+    end = "Nobody had any of it, I put it in the bin."
+    assert _urgent(f"{left} {on}")
+    assert _urgent(f"{left} {on} {end}") == []
+    assert _urgent(f"{left} {on} {on} {end}")
+    assert _urgent(f"{left} {on} {end} May I eat the one in the pan?")
+
+
+def test_i_will_is_not_ill() -> None:
+    """Apostrophes drop out of words, but "I'll bring it" tells of nobody who is ill."""
+    assert _urgent("I'll bring the soup, we've had it twice since the class.") == []
+    assert _urgent("I’ll bring the soup, we've had it twice since the class.") == []
+    assert _urgent("I'm ill since the soup.")
+
+
 def test_what_stands_against_it_may_be_anywhere() -> None:
     """That somebody had some counts wherever it is told."""
     told = "I left the chicken on the counter overnight. It went in the bin."
