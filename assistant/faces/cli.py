@@ -83,7 +83,9 @@ def _parser() -> argparse.ArgumentParser:
     show.add_argument("id", help="its id, see `assistant list`")
     show.add_argument("--servings", metavar="N", default="")
     show.add_argument("--nutrition", action="store_true", help="the whole nutrition table")
-    show.add_argument("--reasons", action="store_true", help="why each step and ingredient is there")
+    show.add_argument(
+        "--reasons", action="store_true", help="why each step and ingredient is there"
+    )
     _corpus(show)
     show.set_defaults(run=_show)
 

@@ -39,6 +39,8 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return alcohol.left(reading, shelf)
     nutrients, named = wanted(reading, shelf)
     recipe = shelf.recipe(reading)
+    if shelf.says(reading, "effect-words") and shelf.says(reading, "good-or-bad-words"):
+        return _no_effects(reading, shelf)
     if not named and shelf.says(reading, "uncounted-words"):
         return _uncounted(reading, shelf)
     two = compare.recipes_named(reading, shelf)
@@ -156,6 +158,18 @@ def _uncounted(reading: Reading, shelf: Shelf) -> Answer:
         reading,
         shelf,
         f"I have no figures for {name}: the composition table here does not hold it.",
+    )
+
+
+def _no_effects(reading: Reading, shelf: Shelf) -> Answer:
+    """ "Is turmeric good for inflammation?": figures are told here, and no effects on the body."""
+    known = words_in(shelf, "effect-words")
+    name = next(word for word in reading.words if word in known)
+    return unknown(
+        reading,
+        shelf,
+        f"I tell figures, and not what a food does to the body ({name}).",
+        ("Ask the dietitian or your clinician about that; a figure can be asked for here.",),
     )
 
 

@@ -107,7 +107,7 @@ def of_one(reading: Reading, recipe: Recipe, item: str, nutrient: Nutrient, shel
 
 
 def _percent(part: Part, made: Total) -> Fraction:
-    return (part.value or ZERO)[1] / made.high * 100
+    return (part.value or ZERO)[1] / made.high * 100 if made.high else Fraction(0)
 
 
 def _amount(part: Part, recipe: Recipe, nutrient: Nutrient) -> str:

@@ -8,8 +8,10 @@ from fractions import Fraction
 import msgspec
 
 from assistant.answer import Answer, Source
+from assistant.corpus.lines import words as name_words
 from assistant.corpus.records import Diet, Ingredient, Line, Recipe, Swap
 from assistant.kinds.change import regular_kind, with_other
+from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.nutrition.changed import of_change
 from assistant.kinds.plural import agree
 from assistant.kinds.shelf import Shelf, amount_text, listed, make, record_source
@@ -26,7 +28,7 @@ from assistant.kitchen.swaps import closest_line, find_swaps, forbidden, ranked
 from assistant.measure.amount import Amount, convert_amount, read_amount, scale
 from assistant.measure.exact import MeasureError
 from assistant.question.reading import Reading
-from assistant.retrieval.words import stem, stop_words, tokens
+from assistant.retrieval.words import singular, stem, stop_words, tokens
 
 _MOST = 4
 LONGEST = 120
@@ -160,15 +162,15 @@ def _options(
 ) -> Answer:
     """The replacements on record, best first."""
     out = asked.out
-    ruled = {item.id for item in parts.ruled_out}
-    usable = [s for s in swaps if s.use not in ruled and s.fit != "no"]
+    ruled, same = {item.id for item in parts.ruled_out}, _in_any_form(reading, out, swaps, shelf)
+    usable = [s for s in swaps if s.use not in ruled | same and s.fit != "no"]
     best = ranked(usable, out, shelf.corpus, diets)
     lines = [_refused(s, diets, shelf) for s in usable if s not in best]
     if not best:
         return unknown(
             reading,
             shelf,
-            f"I have no swap on record for {out.name}{_wish(diets, ruled)}.",
+            f"I have no swap on record for {out.name}{_wish(diets, ruled, same)}.",
             (*lines, "A swap is not made up here; ask the dietitian, or add one to swaps/."),
         )
     made = [option(swap, asked, shelf) for swap in best[:_MOST]]
@@ -190,7 +192,9 @@ def _options(
     )
 
 
-def _wish(diets: Sequence[Diet], ruled: set[str]) -> str:
+def _wish(diets: Sequence[Diet], ruled: set[str], same: set[str]) -> str:
+    if same and not diets and not ruled:
+        return " but the same food in another form"
     words = [diet.name for diet in diets]
     if ruled:
         words.append("made with what is left")
@@ -375,3 +379,16 @@ def _other_way(reading: Reading, recipe: Recipe) -> Answer | None:
             source = record_source(recipe, recipe.step_lines[number - 1])
             return make(reading, "quoted", headline, (), (step.text, *untried), (source,))
     return None
+
+
+def _in_any_form(
+    reading: Reading, out: Ingredient, swaps: Sequence[Swap], shelf: Shelf
+) -> set[str]:
+    """The same food in another form, where somebody cannot have it or stand it: fresh dill is no
+    help to one who hates dill."""
+    if not shelf.says(reading, "dislike-words"):
+        return set()
+    forms = words_in(shelf, "form-of-food")
+    own = set(map(singular, name_words(out.name))) - forms
+    uses = (shelf.item(swap.use) for swap in swaps)
+    return {use.id for use in uses if use and own <= set(map(singular, name_words(use.name)))}
