@@ -11,6 +11,7 @@ from assistant.answer import Source
 from assistant.corpus.lines import food_code, words
 from assistant.corpus.records import Ingredient, Line, Recipe, Swap
 from assistant.kinds.crossed import listed as words_in
+from assistant.kinds.named import lines_called
 from assistant.kinds.shelf import Shelf, capital, line_name, listed, record_source
 from assistant.kinds.weights import grams_of_amount
 from assistant.kitchen.scaling import same_item, scale_line
@@ -35,6 +36,8 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     named = list(reading.foods)
     present = [item for item in named if same_item(recipe.lines, item)]
     present, new = _regular(reading, present, [i for i in named if i not in present], shelf)
+    if new and not present:
+        present, new = _going_out(reading, recipe, new, shelf)
     factor = _factor(reading)
     if shelf.says(reading, "adding-words") and named and factor is None:
         added = _added(reading, recipe, named[0], shelf)
@@ -50,6 +53,21 @@ def find_change(reading: Reading, recipe: Recipe, shelf: Shelf) -> Change | None
     if new and shelf.says(reading, "with-words"):
         return with_other(recipe, new[0], present, shelf)
     return None
+
+
+def _going_out(
+    reading: Reading, recipe: Recipe, new: list[str], shelf: Shelf
+) -> tuple[list[str], list[str]]:
+    """ "Butter instead of oil", where the dish has oils of other names: its main one goes out."""
+    for m in reading.all("ingredient"):
+        before = reading.words[max(0, m.start - 3) : m.start]
+        if m.id not in new or not {"instead", "place"} & set(before):
+            continue
+        weighed = [line for line in lines_called(reading, recipe, m.id, shelf) if line.grams]
+        if weighed and len(new) > 1:
+            main = max(weighed, key=lambda line: line.grams or (Fraction(0), Fraction(0)))
+            return [main.item], [ident for ident in new if ident != m.id]
+    return [], new
 
 
 def _made_of(recipe: Recipe, item: str, shelf: Shelf) -> list[str]:

@@ -25,7 +25,7 @@ def lines_named(reading: Reading, recipe: Recipe, shelf: Shelf) -> tuple[list[Li
         items = {line.item for line in recipe.lines}
         foods = [ident for ident in reading.ids("ingredient") if ident in items]
     for ident in foods:
-        found = list(same_item(recipe.lines, ident)) or _called(reading, recipe, ident, shelf)
+        found = list(same_item(recipe.lines, ident)) or lines_called(reading, recipe, ident, shelf)
         lines += found
         if not found:
             absent.append(ident)
@@ -66,7 +66,7 @@ def the_one(reading: Reading, shelf: Shelf) -> tuple[Recipe, tuple[Mention, ...]
     return fitting[0], tuple(mentions)
 
 
-def _called(reading: Reading, recipe: Recipe, ident: str, shelf: Shelf) -> list[Line]:
+def lines_called(reading: Reading, recipe: Recipe, ident: str, shelf: Shelf) -> list[Line]:
     """The lines whose names end in the word by which a food was named: all the oils of "oil"."""
     asked = shelf.item(ident)
     texts = [m.text for m in reading.all("ingredient") if m.id == ident]

@@ -234,7 +234,9 @@ def _headline(verdicts: Sequence[Verdict], dish: str, changed: str = "") -> str:
                 return told
         return told
     by = agree(dish, "By its ingredients", "By their ingredients")
-    return f"{by} {what} {agree(dish, 'is', 'are')} {names}; nothing in the list speaks against it."
+    told = f"{by} {what} {agree(dish, 'is', 'are')} {names}"
+    full = f"{told}; nothing in the list speaks against it."
+    return full if len(full) <= LONGEST_HEADLINE else f"{told}."
 
 
 def _short(finding: Finding) -> str:

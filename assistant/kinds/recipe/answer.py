@@ -88,7 +88,10 @@ def _some(
     rows = [absence(recipe, [ident], shelf) for ident in absent]
     if len(headline) > LONGEST_HEADLINE:
         # How it is cut stands in the lines.
-        headline = f"{lead}: {listed([text.split(', ')[0] for text in whole[:3]])}."
+        for count in range(min(3, len(whole)), 0, -1):
+            headline = f"{lead}: {listed([text.split(', ')[0] for text in whole[:count]])}."
+            if len(headline) <= LONGEST_HEADLINE:
+                break
         rows = [*(f"{text}." for text in whole), *rows]
     figures = [_figure(line, recipe, shelf) for line in lines]
     sources = [record_source(recipe, line.line) for line in lines]
