@@ -379,7 +379,12 @@ def _told(reading: Reading, found: _Found, shelf: Shelf) -> Answer:
         taken = [line for line in made.lines if line.startswith("Taken as:")]
         rest = [line for line in made.lines if line not in taken]
         lines = (*taken, f"{capital(found.of)}: {found.text}", *rest)
-        return msgspec.structs.replace(made, lines=lines, sources=(source, *made.sources))
+        return msgspec.structs.replace(
+            made,
+            headline=_regular_headline(made, regular or "", recipe, shelf),
+            lines=lines,
+            sources=(source, *made.sources),
+        )
     text = f"{capital(found.of)}: {found.text}" if found.item is not None else found.text
     headline, _ = split_headline(text)
     if headline.endswith("…"):
@@ -393,3 +398,13 @@ def _told(reading: Reading, found: _Found, shelf: Shelf) -> Answer:
     of += f"{found.of}." if found.item is not None else f'step "{found.of.replace("-", " ")}".'
     lines = (told, of) if told else (of,)
     return make(reading, "quoted", headline, (), lines, (source,))
+
+
+def _regular_headline(made: Answer, regular: str, recipe: Recipe, shelf: Shelf) -> str:
+    """What the regular kind would bring: the figure after, before and the difference are there."""
+    item, (after, _, more) = shelf.item(regular), made.figures[:3]
+    if item is None or not more.value or more.value < 0:
+        return made.headline
+    name = next((n for n in item.names if n.startswith("regular ")), item.name)
+    would = f"With {name} one {recipe.yields.unit} would have {after.shown} sodium"
+    return f"{would}, {more.shown.removeprefix('+')} more."
