@@ -49,7 +49,8 @@ def in_recipe(
     acts = acts_of(reading, shelf) - {w for line in lines for w in stems(line_name(line, shelf))}
     missing = set() if at_large else lacking(reading, recipe, shelf)
     if missing:
-        return _in_place_of(missing, recipe, shelf)
+        # "Why not just water?": the reason of what stands in its place.
+        return _in_place_of(missing, recipe, shelf) or _reason(recipe, lines, shelf)
     if at_large and (not lines or reading.outside):
         return None
     words = {stem(w) for m in reading.all("ingredient") for w in m.text.split()}
