@@ -16,7 +16,7 @@ import msgspec
 from assistant.measure.amount import Amount
 
 Origin = Literal[
-    "plant", "fungus", "mineral", "dairy", "egg", "honey", "gelatin",
+    "plant", "fungus", "mineral", "dairy", "egg", "honey", "gelatin", "animal rennet",
     "meat", "pork", "poultry", "fish", "shellfish", "alcohol", "mixed",
 ]  # fmt: skip
 Allergen = Literal[

@@ -105,17 +105,26 @@ def test_a_group_that_is_not_there_is_told() -> None:
 
 @pytest.mark.parametrize(
     "text",
+    ["the butter stood on the counter for three days", "butter left out two days, may I use it?"],
+)
+def test_butter_out_for_days_is_urgent(text: str) -> None:
+    """At the end of the 1–2 days of the chart, and past it, the answer errs on the safe side."""
+    assert _ask(text).urgent
+
+
+@pytest.mark.parametrize(
+    "text",
     [
         "I left the butter out overnight",
         "how long can butter sit out",
-        "Can I still use butter that's been left out for 2 days?",
+        "my butter was on the counter for nine hours",
     ],
 )
 def test_butter_may_stand_out(text: str) -> None:
     """1–2 days at room temperature, by the federal food-keeping chart (read in copies of it)."""
     answer = _ask(text)
     assert not answer.urgent
-    assert "1–2 days" in answer.headline
+    assert "1–2 days" in answer.headline or "1–2 days" in " ".join(answer.lines)
     assert "food-keeping-chart" in [source.id for source in answer.sources]
 
 

@@ -71,7 +71,7 @@ def test_other_words_are_the_same_question() -> None:
         ("What instead of gochujang?", "What instead of doenjang?"),
         ("How long does kimchi keep?", "How long does it keep?"),
         ("How much sodium is in gochujang?", "What instead of gochujang?"),
-        ("How do you open a coconut?", "How do I temper chocolate?"),
+        ("How does one open a coconut?", "How do I temper chocolate?"),
         ("Potatoes?", "How do I peel potatoes?"),
     ],
 )
@@ -289,7 +289,7 @@ def test_each_question_has_a_draft_of_its_own() -> None:
 
 def _drafted(folder: Path) -> dict[str, Path]:
     """The smallest corpus with the draft of a note, of a pantry item and of a swap, by place."""
-    note = Gap(count=1, wordings=("How do you open a coconut?",), kind="technique", asks=False)
+    note = Gap(count=1, wordings=("How does one open a coconut?",), kind="technique", asks=False)
     swap = Gap(count=1, wordings=(JACKFRUIT,), kind="swap", asks=False, outside=("jackfruit",))
     write(folder, FILES)
     made = [draft for own in drafts([note, swap], desk()) for draft in own]

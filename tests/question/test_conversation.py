@@ -84,7 +84,7 @@ def test_a_pronoun_stands_for_the_food() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["what can I use instead of eggplant?", "how long does ceviche keep?"]
+    "text", ["what can I use instead of eggplant?", "how many days does ceviche keep?"]
 )
 def test_the_subject_changes(text: str) -> None:
     """A food that is not the recipe's leaves the recipe behind."""

@@ -107,7 +107,7 @@ def test_tokens_go_through_msgpack() -> None:
 
 @pytest.mark.parametrize("piece", ["a'", "1,", "1.", "1/2/", "½", "é\u0301", "\n ", "°", "a1", ","])
 def test_tokens_take_time_linear_in_the_text(piece: str) -> None:
-    """Ten times the text takes about ten times as long, for texts made to hurt."""
+    """Ten times the text takes ten times as long and not a hundred, for texts made to hurt."""
 
     def best(text: str) -> float:
         times = []
@@ -118,7 +118,7 @@ def test_tokens_take_time_linear_in_the_text(piece: str) -> None:
         return min(times)
 
     short, long = piece * 2000, piece * 20000
-    assert best(long) < 40 * best(short) + 0.005
+    assert best(long) < 60 * best(short) + 0.005
 
 
 PAIRS = [

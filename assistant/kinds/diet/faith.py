@@ -10,7 +10,7 @@ from assistant.question.reading import Reading
 
 # By origin, what each law speaks of first; vanilla extract and wine are of the origin alcohol.
 _LOOKED_AT = {
-    "halal": ("pork", "alcohol", "gelatin", "meat", "poultry"),
+    "halal": ("pork", "alcohol", "gelatin", "animal rennet", "meat", "poultry"),
     "kosher": ("pork", "shellfish", "gelatin", "meat", "poultry", "dairy"),
 }
 LONGEST = 120

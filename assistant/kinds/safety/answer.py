@@ -12,7 +12,7 @@ from assistant.corpus.rules import SafetyRule
 from assistant.kinds.crossed import listed
 from assistant.kinds.quote import best, likeness, quoted
 from assistant.kinds.safety import cases
-from assistant.kinds.safety.chart import compared, measured, on_chart
+from assistant.kinds.safety.chart import compared, in_full, measured, on_chart
 from assistant.kinds.safety.cool import cooling
 from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import Shelf, degrees_f, number, record_source
@@ -60,7 +60,9 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
             return made
     rule = _rule(reading, shelf)
     # The foods alone name a row of the chart; a rule asked for in its own words comes first.
-    if shelf.says(reading, "temperature-words") and (rule is None or _is_cooking(rule)):
+    hot = shelf.says(reading, "temperature-words") and (rule is None or in_full(reading, shelf))
+    if hot or (rule is not None and _is_cooking(rule)):
+        # Of two rows the longer name tells: turkey meatloaf is poultry, and no ground beef.
         made = on_chart(reading, shelf)
         if made is not None:
             return made

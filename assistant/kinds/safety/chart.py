@@ -57,6 +57,17 @@ def rows(reading: Reading, shelf: Shelf) -> list[SafetyRule]:
     return [*higher, *named] if whole and _limit(named[0]) is not None else named
 
 
+def in_full(reading: Reading, shelf: Shelf) -> bool:
+    """Whether a row is named by two words or more that stand together: "turkey burgers"."""
+    said = f" {' '.join(singular(word) for word in reading.words)} "
+    return any(
+        f" {' '.join(singular(word) for word in name.split())} " in said
+        for rule in shelf.corpus.safety.values()
+        for name in rule.names
+        if " " in name
+    )
+
+
 def _inside(recipe: Recipe, shelf: Shelf) -> list[SafetyRule]:
     """The rows of what is in a recipe: its own by its title first, then the highest."""
     inside: dict[str, SafetyRule] = {}
