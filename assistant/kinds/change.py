@@ -61,7 +61,7 @@ def _going_out(
     """ "Butter instead of oil", where the dish has oils of other names: its main one goes out."""
     for m in reading.all("ingredient"):
         before = reading.words[max(0, m.start - 3) : m.start]
-        if m.id not in new or not {"instead", "place"} & set(before):
+        if m.id not in new or words_in(shelf, "in-place-words").isdisjoint(before):
             continue
         weighed = [line for line in lines_called(reading, recipe, m.id, shelf) if line.grams]
         if weighed and len(new) > 1:

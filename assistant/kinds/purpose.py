@@ -55,7 +55,7 @@ def _asks_why(reading: Reading, shelf: Shelf) -> bool:
     said = " ".join(reading.words)
     if not any(_opens(f" {said} ", phrase) for phrase in words_in(shelf, "purpose-phrases")):
         return False
-    by_cook = reading.has("you", "we", "i", "she", "they")
+    by_cook = shelf.says(reading, "cook-pronouns")
     return by_cook or not shelf.says(reading, "fault-words")
 
 

@@ -8,11 +8,6 @@ from assistant.kinds.shelf import Shelf, ask_which_recipe, listed, make, record_
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
 
-# By origin, what each law speaks of first; vanilla extract and wine are of the origin alcohol.
-_LOOKED_AT = {
-    "halal": ("pork", "alcohol", "gelatin", "animal rennet", "meat", "poultry"),
-    "kosher": ("pork", "shellfish", "gelatin", "meat", "poultry", "dairy"),
-}
 LONGEST = 120
 
 
@@ -22,11 +17,12 @@ def by_faith(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Answer:
         if shelf.says(reading, "recipe-nouns"):
             return unknown(reading, shelf, "Only a certifying authority can call a recipe so.")
         return ask_which_recipe(reading, shelf)
-    laws = [law for law in _LOOKED_AT if reading.has(law)] or [*_LOOKED_AT]
-    law = listed(laws, "or")
+    looked_at = _looked_at(shelf)
+    laws = [law for law in looked_at if reading.has(law)] or [*looked_at]
+    law = listed(laws, "or") or "so"
     told, figures, absent = [], [], []
     sources: list[Source] = [record_source(recipe)]
-    for origin in dict.fromkeys(origin for one in laws for origin in _LOOKED_AT[one]):
+    for origin in dict.fromkeys(origin for one in laws for origin in looked_at[one]):
         lines = [
             line
             for line in recipe.lines
@@ -56,3 +52,10 @@ def by_faith(reading: Reading, recipe: Recipe | None, shelf: Shelf) -> Answer:
         "made with, or what a pan held before."
     )
     return make(reading, "partial", headline, figures, lines_, sources)
+
+
+def _looked_at(shelf: Shelf) -> dict[str, list[str]]:
+    """By law, the origins of the pantry that it speaks of first ("rule-faith-origins")."""
+    record = shelf.corpus.lists.get("rule-faith-origins")
+    entries = (entry.partition(" ") for entry in (record.words if record is not None else ()))
+    return {law: origins.split(" + ") for law, _, origins in entries}

@@ -42,7 +42,7 @@ def week(reading: Reading, shelf: Shelf) -> Answer:
         and not _holds(recipe, unwanted, shelf)
         and not any(judge(recipe.lines, diet, shelf.corpus.pantry).contains for diet in diets)
     ]
-    plan = _plan(fitting, _count(reading), shelf)
+    plan = _plan(fitting, _count(reading, shelf), shelf)
     if not plan:
         return make(reading, "unknown", "Too few recipes fit that for a week of lunches.")
     figures, lines = [], []
@@ -82,11 +82,11 @@ def week(reading: Reading, shelf: Shelf) -> Answer:
     return make(reading, "computed", headline, figures, lines, sources)
 
 
-def _count(reading: Reading) -> int:
+def _count(reading: Reading, shelf: Shelf) -> int:
     """How many lunches, as "3 lunches" or "4 days" say; five where nothing does."""
     for m in (*reading.all("number"), *reading.all("servings")):
         after = reading.words[m.start : m.end + 1]
-        if isinstance(m.value, Fraction) and {"lunches", "dinners", "meals"} & set(after):
+        if isinstance(m.value, Fraction) and words_in(shelf, "meal-nouns") & set(after):
             return max(2, min(int(m.value), len(_DAYS)))
     for m in reading.all("duration"):
         if isinstance(m.value, Span) and m.value.unit == "day":

@@ -62,7 +62,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
         return _some(reading, recipe, named, absent, shelf)
     # "How many does it make?"
     counted = reading.has("how") and reading.has("many", "much")
-    counted = counted and reading.has("make", "makes", "get", "yield")
+    counted = counted and shelf.says(reading, "yield-verbs")
     if counted or reading.all("unit") or shelf.says(reading, "yield-words"):
         return yields(reading, recipe, shelf)
     if shelf.says(reading, "steps-words") and not shelf.says(reading, "contents-words"):

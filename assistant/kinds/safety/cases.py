@@ -112,7 +112,8 @@ def left_out(reading: Reading, shelf: Shelf) -> Answer | None:
     if night:
         spans = [_NIGHT]
     if not spans:
-        return _how_long(reading, limit, cool, lines, sources)
+        asked = shelf.says(reading, "how-long-out-words") or _air(reading) is not None
+        return _how_long(reading, limit, cool, lines, sources) if asked else None
     try:
         periods = [minutes(span)[1] for span in spans]
     except MeasureError:
@@ -167,7 +168,7 @@ def keeps_out(reading: Reading, shelf: Shelf) -> Answer | None:
     if not keeping or reading.recipe or set(phrases["cut-open"].words) & set(reading.words):
         return None
     # "Cookie dough" has egg in it.
-    if "dough" in named and set(named) - {"dough", "bread", "starter", "sourdough"}:
+    if "dough" in named and set(named) - listed(shelf, "rule-plain-dough"):
         return None
     rule = rules.get("butter-out" if set(named) == {"butter"} else "shelf-foods")
     if rule is None:
@@ -243,11 +244,8 @@ def _how_long(
     cool: SafetyLimit,
     lines: list[str],
     sources: list[Source],
-) -> Answer | None:
+) -> Answer:
     """ "How long can it sit out?", "a picnic at 95 degrees": the limit by the air there."""
-    asked = reading.has("long", "many", "sit", "leave", "left", "stay", "stand", "sitting")
-    if not asked and _air(reading) is None:
-        return None
     figure = Figure(
         name=limit.title, value=minutes(read_span(limit.time))[0], unit="min", shown=limit.time,
         working=(f"limit {limit.id} ({limit.where})",),
@@ -299,7 +297,7 @@ def power_cut(reading: Reading, shelf: Shelf) -> Answer | None:
             out = Fraction(0)
         freezer = "freezer" in reading.ids("place")
         # "Half full" is the careful one.
-        is_half, is_full = reading.has("half"), reading.has("full", "packed", "chest")
+        is_half, is_full = reading.has("half"), shelf.says(reading, "rule-full-freezer")
         limit = (half if is_half else full) if freezer else fridge
         most = minutes(read_span(limit.time))[0]
         shown = show_minutes(out, out)

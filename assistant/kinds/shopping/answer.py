@@ -221,7 +221,9 @@ def _some(
     """What of the ingredients named to buy."""
     weighed = any(unit(m.id).dimension == "weight" for m in reading.all("unit"))
     told = [
-        in_packs(reading, need) or in_fruit(reading, need, shelf) or _aloud(need, weighed, shelf)
+        in_packs(reading, need, shelf)
+        or in_fruit(reading, need, shelf)
+        or _aloud(need, weighed, shelf)
         for need in wanted
     ]
     headline = f"Buy {listed(told)}, for {servings}."

@@ -10,25 +10,26 @@ from assistant.kitchen.shopping import Need
 from assistant.measure.amount import Amount, convert_amount, read_amount
 from assistant.measure.units import unit
 from assistant.question.reading import Reading
+from assistant.retrieval.words import singular
 
 
-def in_packs(reading: Reading, need: Need) -> str:
+def in_packs(reading: Reading, need: Need, shelf: Shelf) -> str:
     """`1 (32 oz) tub of plain Greek yogurt`, of the size that is named; "" where none is.
 
     Whole packs are bought, so the count is rounded up.
     """
     for m in reading.all("amount"):
-        after = reading.words[m.end] if m.end < len(reading.words) else ""
+        pack = singular(reading.words[m.end]) if m.end < len(reading.words) else ""
         amount = m.value
         if not isinstance(amount, Amount) or not amount.unit or need.bought is None:
             continue
-        if unit(amount.unit).dimension != "weight" or after.rstrip("s") not in _PACKS:
+        if unit(amount.unit).dimension != "weight" or pack not in listed(shelf, "pack-nouns"):
             continue
         each = convert_amount(amount, "gram").low
         count = -((-need.bought[1]) // each)
-        pack = after.rstrip("s") if count == 1 else f"{after.rstrip('s')}{_ending(after)}"
         size = f"{number(amount.low)} {unit(amount.unit).short or amount.unit}"
-        return f"{count} ({size}) {pack} of {need.item.name}"
+        packs = pack if count == 1 else f"{pack}{_ending(pack)}"
+        return f"{count} ({size}) {packs} of {need.item.name}"
     return ""
 
 
@@ -51,8 +52,5 @@ def in_fruit(reading: Reading, need: Need, shelf: Shelf) -> str:
     return ""
 
 
-_PACKS = frozenset({"tub", "can", "carton", "bag", "box", "boxe", "jar", "pack", "container"})
-
-
 def _ending(word: str) -> str:
-    return "es" if word.startswith("box") else "s"
+    return "es" if word.endswith("x") else "s"

@@ -19,7 +19,7 @@ def ahead(reading: Reading, shelf: Shelf) -> Answer | None:
     recipe = shelf.recipe(reading)
     asked = reading.words[:1] and reading.words[0] in listed(shelf, "which-part-words")
     before = shelf.says(reading, "ahead-words") or (
-        shelf.says(reading, "day-before-words") and reading.has("before", "ahead", "earlier")
+        shelf.says(reading, "day-before-words") and shelf.says(reading, "earlier-words")
     )
     if recipe is None or not asked or not before or reading.foods or "long" in reading.words:
         return None

@@ -57,11 +57,11 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     sources = [*found.sources, record_source(rule), reference_source(shelf, rule.source)]
     sources += [reference_source(shelf, other.source) for other in rule.also]
     named = days(reading, shelf.corpus)
-    frozen = _asks_freezer(reading, found) and not named.pauses
+    frozen = _asks_freezer(reading, found, shelf) and not named.pauses
     also = frozen and named.age is None and asks_both(reading, shelf)
     if also and found.rule.fridge and named.start is None:
         return _plain(reading, found, sources, shelf)
-    late = frozen and _is_late(reading, found, named)
+    late = frozen and _is_late(reading, found, named, shelf)
     if frozen and not late and named.frozen_since is None and not (named.start and named.on):
         return _freezer(reading, found, named, sources, shelf)
     if not rule.fridge:
@@ -77,11 +77,11 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     return _plain(reading, found, sources, shelf)
 
 
-def _is_late(reading: Reading, found: Subject, named: Days) -> bool:
+def _is_late(reading: Reading, found: Subject, named: Days, shelf: Shelf) -> bool:
     """Whether what is to be frozen is past its days in the refrigerator: freezing mends nothing."""
     if named.start is None or named.on is not None or not found.rule.fridge:
         return False
-    fresh = reading.has("freeze") and not reading.has("froze", "frozen")
+    fresh = reading.has("freeze") and not shelf.says(reading, "frozen-words")
     return fresh and keeps(found.rule.fridge, named.start, reading.today).state == "past"
 
 
@@ -89,7 +89,7 @@ def _has_printed_date(reading: Reading, shelf: Shelf) -> bool:
     """Whether the days are those since the date on the pack, not since it was bought or opened."""
     pairs = {" ".join(pair) for pair in pairwise(reading.words)}
     named = shelf.says(reading, "printed-date-words") or pairs & listed(shelf, "printed-date-pairs")
-    return bool(named) and not reading.has("bought", "opened", "made", "cooked")
+    return bool(named) and not shelf.says(reading, "kept-since-words")
 
 
 def _uncooked(reading: Reading, found: Subject, shelf: Shelf) -> Answer:
@@ -101,13 +101,13 @@ def _uncooked(reading: Reading, found: Subject, shelf: Shelf) -> Answer:
     return unknown(reading, shelf, headline, (kept,) if kept else ())
 
 
-def _asks_freezer(reading: Reading, found: Subject) -> bool:
+def _asks_freezer(reading: Reading, found: Subject, shelf: Shelf) -> bool:
     """Whether the freezer is asked about; the "frozen" of "frozen sausage" is its name."""
     own = set(found.name.split())
-    if reading.all("date") and reading.has("havent", "not", "never", "unfrozen", "didnt"):
+    if reading.all("date") and shelf.says(reading, "rule-not-frozen"):
         return False
     # "I took it out of the freezer": now it is in the refrigerator.
-    if reading.has("took", "taken", "moved", "pulled") and reading.has("out", "from"):
+    if shelf.says(reading, "rule-taken-from-freezer") and reading.has("out", "from"):
         return False
     places = [m for m in reading.all("place") if m.id == "freezer"]
     return any(not set(m.text.split()) <= own for m in places)
@@ -201,7 +201,7 @@ def _dated(
     kept = keeps(rule.fridge, start, on, pauses)
     day = partial(long_day, today=today)
     verb = "made" if cooked else _verb(rule)
-    if rule.state == "raw" and reading.has("thawed", "defrosted"):
+    if rule.state == "raw" and shelf.says(reading, "thawed-words"):
         verb = "thawed"
     working = [
         f"{verb} on {day(start)} (day 0)",

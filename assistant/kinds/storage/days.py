@@ -14,6 +14,7 @@ from assistant.kitchen.keeping import Pause
 from assistant.measure.span import Span
 from assistant.question.quantities import resolve
 from assistant.question.reading import Day, Mention, Reading
+from assistant.question.stand import listed as words_in
 
 Role = Literal["start", "freeze", "thaw", "eat"]
 _ROLES: tuple[Role, ...] = ("freeze", "thaw", "start", "eat")
@@ -63,7 +64,7 @@ def days(reading: Reading, corpus: Corpus) -> Days:
     start = _date(roles.get("start"), today, future=planned)
     said = []
     age = _age(reading)
-    week = _work_week(reading)
+    week = _work_week(reading, corpus)
     if week is not None:
         return Days(age=week)
     counted = age is not None and age.unit in {"day", "week"}
@@ -90,7 +91,7 @@ def days(reading: Reading, corpus: Corpus) -> Days:
         start = _date(roles["thaw"], today, future=False)
         said.append("Counted from the day it was thawed; days before it was frozen count too.")
     # "Can I freeze it on Friday" is still to come.
-    done = reading.has("froze", "frozen", "freezer") and not reading.has("freeze")
+    done = reading.has("freezer", *words_in(corpus, "frozen-words")) and not reading.has("freeze")
     froze = _date(roles.get("freeze"), today, future=not done)
     thawed = _date(roles.get("thaw"), today, future=False)
     if on is not None and "start" not in roles and "thaw" not in roles and _is_frozen(reading):
@@ -213,12 +214,12 @@ def _between(day: datetime.date, today: datetime.date) -> Span:
     return Span(count, count, "month" if months > 2 else "day")
 
 
-def _work_week(reading: Reading) -> Span | None:
+def _work_week(reading: Reading, corpus: Corpus) -> Span | None:
     """ "On Sunday for the whole work week": until Friday, five days."""
     pairs = set(pairwise(reading.words))
-    whole = {(word, "week") for word in ("work", "working", "school")}
+    whole = {(word, "week") for word in words_in(corpus, "work-week-words")}
     if reading.all("date"):
-        whole |= {(word, "week") for word in ("whole", "entire", "full", "all")}
+        whole |= {(word, "week") for word in words_in(corpus, "full-week-words")}
     return _WEEK if pairs & whole else None
 
 

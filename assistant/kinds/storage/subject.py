@@ -14,13 +14,13 @@ from assistant.corpus.rules import StorageRule
 from assistant.kinds.shelf import Shelf, record_source
 from assistant.kitchen.keeping import shortest
 from assistant.question.reading import Mention, Reading
+from assistant.question.stand import listed as words_in
 from assistant.retrieval.words import singular, tokens
 
 # A rule's title is a name too where it is no longer than this: "Bacon", "Cut fruit".
 _SHORT_TITLE = 3
 ANY_LEFTOVERS = "leftovers"
 # What is "a can of" something is canned, however the food of that name is sold.
-_CANS = {"can", "cans", "tin", "tins"}
 _CANNED, _OPENED = "canned-unopened", "canned-opened"
 
 
@@ -77,7 +77,7 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
         # "Half a can of coconut milk" is coconut milk.
         if any(_keeps_so(m, start, end, fitting, reading, corpus) for m in foods):
             continue
-        if any(_of_can(m, reading) and m.start - 2 in range(start, end) for m in foods):
+        if any(_of_can(m, reading, corpus) and m.start - 2 in range(start, end) for m in foods):
             continue
         taken.update(range(start, end))
         if fitting.id not in seen:
@@ -92,7 +92,7 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
             continue
         if recipe is not None and not told and _is_the_dish(mention, reading, recipe, corpus):
             continue
-        canned = _of_can(mention, reading)
+        canned = _of_can(mention, reading, corpus)
         rule_ = corpus.storage.get(canned or item.storage)
         if rule_ is None or (recipe is not None and told and _is_in(item, recipe)):
             continue
@@ -109,12 +109,12 @@ def _candidates(reading: Reading, shelf: Shelf) -> Iterator[Subject]:
             yield of_recipe(recipe, corpus)
 
 
-def _of_can(mention: Mention, reading: Reading) -> str:
+def _of_can(mention: Mention, reading: Reading, corpus: Corpus) -> str:
     """The rule for "a can of tomatoes", opened or not; "" where no can stands before the food."""
     before = reading.words[: mention.start]
-    if len(before) < 2 or before[-1] != "of" or before[-2] not in _CANS:
+    if len(before) < 2 or before[-1] != "of" or before[-2] not in words_in(corpus, "can-words"):
         return ""
-    part = {"half", "opened", "open", "rest", "left", "leftover", "remaining"} & set(reading.words)
+    part = words_in(corpus, "opened-can-words") & set(reading.words)
     return _OPENED if part else _CANNED
 
 
@@ -135,7 +135,8 @@ def _is_raw(mention: Mention, reading: Reading, corpus: Corpus) -> bool:
     if mention.end - mention.start > 1 or raw is None:
         return False
     # "We thawed the salmon, cook it tonight?"
-    thawed = set(reading.words) & set(raw.words) and reading.has("cook", "grill", "bake", "fry")
+    to_cook = reading.has(*words_in(corpus, "to-cook-verbs"))
+    thawed = to_cook and set(reading.words) & set(raw.words)
     return before in raw.words or bool(thawed)
 
 
@@ -149,14 +150,12 @@ def _is_purpose(reading: Reading) -> bool:
 def _is_the_dish(mention: Mention, reading: Reading, recipe: Recipe, corpus: Corpus) -> bool:
     """Whether a food is the dish in hand or a part made in it: the "leftover apples" of baked ones,
     the bare "sauce" of the noodles."""
-    left = corpus.lists.get("leftover-words")
     before = reading.words[mention.start - 1] if mention.start else ""
     title = {singular(token.text) for token in tokens(recipe.title)}
     named = {singular(word) for word in mention.text.split()}
-    part = corpus.lists.get("part-of-dish-words")
-    if part is not None and named <= set(part.words):
+    if named <= words_in(corpus, "part-of-dish-words"):
         return True  # "the sauce" is the dish's own, and no soy sauce
-    return left is not None and before in left.words and named <= title
+    return before in words_in(corpus, "leftover-words") and named <= title
 
 
 def _is_half(mention: Mention, reading: Reading) -> bool:
@@ -190,7 +189,7 @@ def of_recipe(recipe: Recipe, corpus: Corpus) -> Subject:
 def _named(reading: Reading, corpus: Corpus) -> list[tuple[StorageRule, int, int]]:
     """The storage rules named in the question, the longest names first, none overlapping."""
     # "The date to throw it out" is no dried fruit.
-    never = corpus.lists["never-names"].words if "never-names" in corpus.lists else ()
+    never = words_in(corpus, "never-names")
     words = ["" if word in never else singular(word) for word in reading.words]
     found: list[tuple[int, int, StorageRule]] = []
     for rule in corpus.storage.values():
