@@ -168,8 +168,10 @@ class Talk:
         """Whether a question put behind the one before it was answered, and not that one again."""
         if tried.answer.verdict not in _TOLD:
             return False
+        if self.leaning.is_bare(text):
+            return True
         again = self._answer(context.asked, Whole(context.asked), context).answer
-        return self.leaning.is_bare(text) or again.headline != tried.answer.headline
+        return again.headline != tried.answer.headline
 
     def _which_one(
         self, text: str, several: Sequence[Recipe], context: Context

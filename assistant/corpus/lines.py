@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from assistant.corpus.records import Food, Ingredient, Line, LineForm
 from assistant.measure.amount import Amount, read_amount, take_amount
@@ -52,6 +53,7 @@ def all_names(item: Ingredient) -> tuple[str, ...]:
     return tuple(name for name in (item.name, item.plural, *item.names) if name)
 
 
+@lru_cache(maxsize=16384)
 def words(text: str) -> tuple[str, ...]:
     """The words of a name, hyphens taken as spaces."""
     return tuple(_WORD.findall(text.lower()))

@@ -22,7 +22,7 @@ FILE = Path(__file__).with_name("alarm.json")
 # What the model is learnt from: a file for each writer of messages, each with both levels.
 MESSAGES = FILE.with_name("alarm_messages")
 LEVELS = ("urgent", "harmless")
-# So many sentences running are heard together.
+# So many sentences running are heard together, here and by the rules (care.py).
 WINDOW = 3
 # The log of the odds above which sentences are urgent, and above which they may be. They are set so
 # that an inbox is not flooded: see `scripts/train_alarm.py --measure` for what each finds.

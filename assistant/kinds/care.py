@@ -36,8 +36,6 @@ SIGN = "sign:"
 SOUNDS_URGENT = "sounds-urgent"
 # From this rank on a life is at stake, and nothing of the lesser rules is said.
 LIFE = 9
-# Signs stand together within this many sentences running.
-WINDOW = 3
 # "I'll" is no "ill", though apostrophes drop out.
 _I_WILL = re.compile(r"\b([Ii])['’]ll\b")
 _STRETCH = re.compile(r"(\d+) (hour|day)s?")
@@ -163,7 +161,8 @@ def find_in(message: str, book: Book, corpus: Corpus, ear: bool = True) -> Found
     Without `ear` only the rules are asked, not the second ear (see alarm.py).
     """
     heard = hear_all(message, book)
-    found = _together(heard, corpus)
+    anywhere = _signs(heard)
+    found = _together(heard, anywhere, corpus)
     told = {rule.id for rule, _, _ in found}
     along = {ident for one in heard for ident in one.along}
     for at, one in enumerate(heard):
@@ -171,7 +170,7 @@ def find_in(message: str, book: Book, corpus: Corpus, ear: bool = True) -> Found
             rule = corpus.care.get(ident)
             if rule is None or ident in told or (rule.along and ident not in along):
                 continue
-            if not _calmed(rule, heard, at, at + 1):
+            if not _calmed(rule, heard, at, at + 1, anywhere):
                 told.add(ident)
                 found.append((rule, pattern, words))
     perhaps = False
@@ -224,15 +223,19 @@ def _cut(message: str) -> list[tuple[tuple[str, ...], bool]]:
     return [(words, asks) for words, asks in cut if words]
 
 
-def _together(heard: Sequence[Heard], corpus: Corpus) -> list[tuple[CareRule, str, str]]:
-    """The rules one of whose `together` entries holds in some sentences running."""
+def _together(
+    heard: Sequence[Heard], anywhere: set[str], corpus: Corpus
+) -> list[tuple[CareRule, str, str]]:
+    """The rules one of whose `together` entries holds in some sentences running; `anywhere` are the
+    signs of the whole message."""
     joined = []
     for first in range(len(heard)):
         words: tuple[str, ...] = ()
         signs: dict[str, str] = {}
-        for length, one in enumerate(heard[first : first + WINDOW], start=1):
+        for length, one in enumerate(heard[first : first + alarm.WINDOW], start=1):
             words, signs = words + one.words, one.signs | signs
-            joined.append((words, signs, first, first + length))
+            if signs:
+                joined.append((words, signs, first, first + length))
     found = []
     say = spoken(corpus.lists)
     for rule in corpus.care.values():
@@ -240,11 +243,12 @@ def _together(heard: Sequence[Heard], corpus: Corpus) -> list[tuple[CareRule, st
             (
                 (" + ".join(entry.all), " / ".join(signs[name] for name in entry.all))
                 for entry in rule.together
+                if anywhere.issuperset(entry.all)
                 for words, signs, begin, end in joined
-                if all(name in signs for name in entry.all)
-                and not any(name in signs for name in entry.without)
+                if signs.keys() >= set(entry.all)
+                and signs.keys().isdisjoint(entry.without)
                 and (not entry.longer_than or longest(words, say) > _hours(entry.longer_than))
-                and not _calmed(rule, heard, begin, end)
+                and not _calmed(rule, heard, begin, end, anywhere)
             ),
             None,
         )
@@ -253,14 +257,13 @@ def _together(heard: Sequence[Heard], corpus: Corpus) -> list[tuple[CareRule, st
     return found
 
 
-def _calmed(rule: CareRule, heard: Sequence[Heard], begin: int, end: int) -> bool:
+def _calmed(
+    rule: CareRule, heard: Sequence[Heard], begin: int, end: int, anywhere: set[str]
+) -> bool:
     """Whether an entry of `calm` holds for the sentences from `begin` up to, not with, `end`."""
-    if not rule.calm:
-        return False
-    anywhere = _signs(heard)
     return any(
-        _signs(heard[max(0, begin - entry.around) : end + entry.around]).issuperset(entry.all)
-        and anywhere.isdisjoint(entry.without)
+        anywhere.isdisjoint(entry.without)
+        and _signs(heard[max(0, begin - entry.around) : end + entry.around]).issuperset(entry.all)
         for entry in rule.calm
     )
 

@@ -6,10 +6,12 @@ where it does not.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import pairwise
 
 from assistant.answer import Answer
 from assistant.kinds.shelf import Shelf
+from assistant.question import stand
 from assistant.question.reading import Mention, Reading
 from assistant.retrieval.words import stem, stop_words, tokens
 
@@ -35,13 +37,14 @@ def crossed(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:
 
 def listed(shelf: Shelf, name: str) -> frozenset[str]:
     """The words of a list of the vocabulary; none where there is no such list."""
-    record = shelf.corpus.lists.get(name)
-    return frozenset(record.words if record else ())
+    return stand.listed(shelf.corpus, name)
 
 
-def stems(text: str) -> set[str]:
-    """The stems of the words of a text."""
-    return {stem(token.text) for token in tokens(text)}
+# Titles, names and steps come again with every question.
+@lru_cache(maxsize=4096)
+def stems(*texts: str) -> frozenset[str]:
+    """The stems of the words of texts."""
+    return frozenset(stem(token.text) for text in texts for token in tokens(text))
 
 
 def _only_heat(reading: Reading, answer: Answer, shelf: Shelf) -> tuple[str, ...]:

@@ -13,13 +13,13 @@ from collections.abc import Collection, Sequence
 import msgspec
 
 from assistant.answer import Answer
-from assistant.kinds.crossed import listed
+from assistant.kinds.crossed import listed, stems
 from assistant.kinds.quote import asked_words, is_its_own, is_of_other_food, likeness, quoted
 from assistant.kinds.safety.tell import tell
 from assistant.kinds.shelf import Shelf
 from assistant.question.reading import Reading
 from assistant.retrieval.index import Passage, coverage
-from assistant.retrieval.words import stem, stop_words, tokens
+from assistant.retrieval.words import stem, stop_words
 
 # Passages of any kind that are looked at, best first, and notes and rules among them; the share of
 # the question's weight that one must hold.
@@ -129,18 +129,18 @@ def _is_about(doing: Sequence[str], foods: Collection[str], passage: Passage) ->
     """Whether a passage is asked for by more than one food's name: cutting a mango is not ripening
     one. `doing` are the question's words that name no food; where there are none, the food does,
     and two foods say as much as a food and what is done to it."""
-    own = _stems(passage.title, *passage.asks)
+    own = stems(passage.title, *passage.asks)
     named = {stem(word) for word in foods} & own
     return not doing or any(stem(word) in own for word in doing) or len(named) > 1
 
 
 def signs_of(reading: Reading, words: Sequence[str], passage: Passage, shelf: Shelf) -> Signs:
     """The signs for one passage; `words` are the question's without those that only ask."""
-    own = _stems(passage.title, *passage.asks, *passage.ingredients)
-    held = own | _stems(passage.text)
+    own = stems(passage.title, *passage.asks, *passage.ingredients)
+    held = own | stems(passage.text)
     telling = [word for word in telling_words(reading, shelf) if word in words]
     missed = [word for word in telling if stem(word) not in held]
-    foods = (_stems(m.text) for m in reading.all("ingredient"))
+    foods = (stems(m.text) for m in reading.all("ingredient"))
     asks = passage.asks
     if shelf.says(reading, "why-words"):
         # What is done about a thing does not say why it is so.
@@ -160,7 +160,3 @@ def telling_words(reading: Reading, shelf: Shelf) -> list[str]:
     plain = listed(shelf, "everyday-words") | listed(shelf, "filler-words") | stop_words()
     plain |= shelf.asking_words
     return [w for w in reading.words if w not in plain and w.isalpha() and len(w) > 1]
-
-
-def _stems(*texts: str) -> set[str]:
-    return {stem(token.text) for text in texts for token in tokens(text)}

@@ -41,6 +41,8 @@ def the_one(reading: Reading, shelf: Shelf) -> tuple[Recipe, tuple[Mention, ...]
     named = {singular(word) for m in reading.all("ingredient") for word in m.text.split()}
     # "The soup" may be any of the soups; a food is more certain.
     said = named & {singular(word) for before, word in pairs if before in pointing}
+    if not said:
+        return None
     foods: dict[int, set[str]] = {}
     for m in reading.all("ingredient"):
         # A name may stand for several foods, of which the recipe has one.
@@ -55,7 +57,7 @@ def the_one(reading: Reading, shelf: Shelf) -> tuple[Recipe, tuple[Mention, ...]
         # Potatoes are no sweet potatoes, whatever the title.
         and (asked or pointed & {line.item for line in recipe.lines})
     ]
-    if not foods or len(fitting) != 1:
+    if len(fitting) != 1:
         return None
     mentions = [
         msgspec.structs.replace(m, type="recipe", id=fitting[0].id)

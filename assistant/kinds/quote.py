@@ -8,6 +8,7 @@ from collections.abc import Collection, Sequence
 from assistant.answer import Answer, Source
 from assistant.corpus.records import Note
 from assistant.corpus.rules import SafetyRule
+from assistant.kinds.crossed import listed, stems
 from assistant.kinds.shelf import Shelf, make, reference_source
 from assistant.kinds.unknown import unknown
 from assistant.question.reading import Reading
@@ -108,9 +109,8 @@ def is_its_own(reading: Reading, passage: Passage, shelf: Shelf) -> bool:
 
 def _speaks_of(words: Sequence[str], texts: Sequence[str], shelf: Shelf) -> bool:
     """Whether a word that tells of more than a dish ("the stew was lovely") stands in the texts."""
-    dishes = shelf.corpus.lists.get("dish-nouns")
-    plain = stop_words() | set(dishes.words if dishes else ())
-    own = {stem(token.text) for text in texts for token in tokens(text)}
+    plain = stop_words() | listed(shelf, "dish-nouns")
+    own = stems(*texts)
     return any(stem(word) in own for word in words if word not in plain)
 
 
@@ -142,7 +142,7 @@ def is_of_other_food(reading: Reading, passage: Passage, shelf: Shelf) -> bool:
     if recipe is None or note is None or reading.foods or note.id in recipe.notes:
         return False
     named = {stem(word) for word in reading.words if word not in stop_words()}
-    if not note.ingredients or named & {stem(token.text) for token in tokens(note.title)}:
+    if not note.ingredients or named & stems(note.title):
         return False
     return not {line.item for line in recipe.lines} & set(note.ingredients)
 
@@ -168,7 +168,7 @@ def _tells_more(reading: Reading, words: Sequence[str], passage: Passage) -> boo
     """Whether a step holds half of what a question says besides the dish it is of."""
     named = {w for m in reading.all("recipe") for w in m.text.split()}
     rest = [stem(word) for word in words if word not in named and word not in stop_words()]
-    held = {stem(token.text) for token in tokens(passage.text)}
+    held = stems(passage.text)
     return bool(rest) and 2 * sum(word in held for word in rest) >= len(rest)
 
 

@@ -163,7 +163,10 @@ def _step(
     best: Found | None = None
     items = {line.item for line in lines}
     kin = {act: _kin(act, shelf) for act in acts}
+    acting = set().union(*kin.values())
     for step, at in zip(recipe.steps, recipe.step_lines, strict=True):
+        if not step.why:
+            continue
         text, why = stems(f"{step.id} {step.text}"), stems(step.why)
         # Another word for it says a little less, and the reason less than the step.
         parts = [
@@ -171,27 +174,27 @@ def _step(
             for act in acts
         ]
         share = sum(parts) / len(acts)
+        # Where no dish is meant, the step must tell of all that is asked.
+        if share < _ENOUGH or (at_large and not all(parts)):
+            continue
         told = sum(bool(kin[act] & why) for act in acts) / len(acts)
         uses = {u.item for name in step.uses if (u := line_for(recipe, name, shelf.corpus.pantry))}
         said = items and any(_spoken(line, step.text, shelf) for line in lines)
         # What only the reason speaks of is meant less surely.
         meant = 1.0 if items & uses or said else 0.5 if foods & (why if items else text) else 0.0
-        if not step.why or share < _ENOUGH or (foods and not meant):
-            continue
-        # Where no dish is meant, the step must tell of all that is asked.
-        if at_large and not all(parts):
+        if foods and not meant:
             continue
         # One word alone may mean something else ("the rest"), unless the reason speaks of it.
         alone = at_large or (not items and len(acts) < 2)
-        named = set().union(*kin.values()) & stems(f"{step.id} {recipe.title}")
+        named = acting & stems(f"{step.id} {recipe.title}")
         # Of several things that a step does, its reason may be that of another.
-        first = set().union(*kin.values()) & stems(re.split("[,;.]", step.text)[0])
+        first = acting & stems(re.split("[,;.]", step.text)[0])
         other = not foods or not foods <= why or not first
         if not told and not named and (alone or other):
             continue
         fit = 2 * share + 1.2 * told + meant
         if best is None or fit > best.fit or (last and fit == best.fit):
-            told_ = aloud(step.why, set().union(*kin.values()), foods)
+            told_ = aloud(step.why, acting, foods)
             best = Found(recipe, told_, step.id, at, fit, whole=step.why)
     return best
 

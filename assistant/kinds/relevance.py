@@ -295,7 +295,7 @@ def _shown(reading: Reading, answer: Answer, told: set[str], shelf: Shelf) -> se
     other = [word for word in words if word not in named]
     if max(nearness(words, own, shelf), nearness(other, own, shelf)) >= _ITS_OWN:
         return told
-    return stems(" ".join((answer.headline, *answer.lines, *(note.title for note in notes))))
+    return set(stems(" ".join((answer.headline, *answer.lines, *(note.title for note in notes)))))
 
 
 def _states(answer: Answer, shelf: Shelf) -> frozenset[str]:

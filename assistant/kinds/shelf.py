@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import cached_property
@@ -88,7 +89,7 @@ class Shelf:
     def says(self, reading: Reading, words: str) -> bool:
         """Whether the question holds a word of a list of vocabulary/lists.yaml, by its id."""
         listed_ = self.corpus.lists.get(words)
-        return listed_ is not None and not set(listed_.words).isdisjoint(reading.words)
+        return listed_ is not None and not set(reading.words).isdisjoint(listed_.words)
 
     def recipe(self, reading: Reading) -> Recipe | None:
         """The recipe in hand, if there is one."""
@@ -171,12 +172,6 @@ def line_name(line: Line, shelf: Shelf, amount: Amount | None = None) -> str:
     return item.name if name == item.plural else name
 
 
-def grams_text(grams: tuple[Fraction, Fraction]) -> str:
-    """`40 g`, or `40–45 g` for a range."""
-    low, high = (number(value) for value in grams)
-    return f"{low} g" if low == high else f"{low}–{high} g"
-
-
 def number(value: Fraction, places: int = 1) -> str:
     """A value rounded half up for reading, with no needless zeros: `12.5`, `3`, `1,250`."""
     if abs(value) >= 100:
@@ -233,11 +228,11 @@ def make(
 
 def dishes_named(reading: Reading, shelf: Shelf) -> set[str]:
     """The dish nouns ("soup") with which the titles of several recipes end and that are named."""
-    heads = [_head(recipe.title) for recipe in shelf.corpus.recipes.values()]
+    heads = Counter(_head(recipe.title) for recipe in shelf.corpus.recipes.values())
     record = shelf.corpus.lists.get("dish-nouns")
     nouns = {singular(word) for word in (record.words if record else ())}
     said = {singular(word) for word in reading.words}
-    return {head for head in heads if heads.count(head) > 1 and head in nouns & said}
+    return {noun for noun in nouns & said if heads[noun] > 1}
 
 
 def points_at_dish(reading: Reading, shelf: Shelf) -> bool:

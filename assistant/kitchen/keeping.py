@@ -19,7 +19,6 @@ from assistant.measure.span import Span, after, read_span
 
 State = Literal["fine", "last day", "past"]
 Pause = tuple[datetime.date, datetime.date]
-_DAYS = {"day": 1, "week": 7}
 # A month and a year in days, for comparing an age with a figure; never for a date.
 _ROUGH = {
     unit: Fraction(days) for unit, days in (("day", 1), ("week", 7), ("month", 30), ("year", 365))
@@ -52,12 +51,6 @@ def keeps(
     left = (last - on).days
     state: State = "fine" if left > 0 else "last day" if left == 0 else "past"
     return Kept(start, plan, last, on, left, state)
-
-
-def in_days(span: Span) -> tuple[int, int] | None:
-    """A span in days where it is days or weeks, for comparing rules; None for months."""
-    factor = _DAYS.get(span.unit)
-    return None if factor is None else (int(span.low * factor), int(span.high * factor))
 
 
 def rough_days(span: Span) -> Fraction:

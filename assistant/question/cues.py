@@ -379,8 +379,3 @@ def score(
     ordered = sorted(scores.items(), key=lambda pair: (-pair[1], pair[0]))
     matched.sort(key=lambda m: (-m.weight, m.kind, m.cue))
     return tuple(ordered), tuple(matched)
-
-
-def check_examples(book: Book, seen: Mapping[str, Collection[str]]) -> list[str]:
-    """The patterns of cues that none of the given matches used: cues without an example."""
-    return [c.pattern for c in book.cues if c.pattern not in seen.get(c.kind, ())]
