@@ -251,7 +251,7 @@ def _check_nutrition(loaded: Loaded, foods: Mapping[str, Food]) -> None:
         for ident in unknown_ids(idents, pantry):
             loaded.problem(row, (field,), f"there is no pantry item {ident!r}")
     for made in loaded.all(CookedYield).values():
-        for field in ("takes", "gives", "can"):
+        for field in ("takes", "gives", "can", "can_size"):
             try:
                 read_amount(getattr(made, field) or "1 cup")
             except MeasureError as error:

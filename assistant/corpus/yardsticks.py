@@ -102,10 +102,11 @@ class ReferenceAmount(Record, frozen=True, kw_only=True):
 
 class CookedYield(Record, frozen=True, kw_only=True):
     """What some foods make when cooked: `takes` of the dry food `gives` so much; `can` is what a
-    15 oz can of it holds, drained, "" where it is not canned."""
+    can of `can_size` of it holds, drained, both "" where it is not canned."""
 
     of: tuple[str, ...]
     takes: str
     gives: str
     can: str = ""
+    can_size: str = ""
     sources: tuple[str, ...]

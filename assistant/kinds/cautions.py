@@ -11,6 +11,8 @@ from assistant.question.reading import Reading
 
 # What `kinds` of a caution says that is attached to any answer to a message that may be urgent.
 PERHAPS_URGENT = "perhaps-urgent"
+# Kinds whose answers may be chosen by a diet that is named.
+_CHOSEN = frozenset({"meal", "recipe", "shopping"})
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
 
@@ -39,6 +41,9 @@ class _Play:
     def __init__(self, answer: Answer, reading: Reading, shelf: Shelf) -> None:
         corpus = shelf.corpus
         self.kinds = {answer.kind} | ({"medical"} if answer.medical else set())
+        if answer.kind in _CHOSEN and reading.ids("diet"):
+            # What is chosen by a diet carries what an answer on the diet does.
+            self.kinds.add("diet")
         self.verdict = answer.verdict
         self.words = set(reading.words)
         recipe = corpus.recipes.get(reading.recipe)

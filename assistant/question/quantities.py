@@ -163,7 +163,8 @@ def _quantity(said: Said, at: int) -> Mention | None:
             return said.mention("servings", at, people, low)
     unit = said.unit(end) if said.word(end) else None
     if unit is not None and unit[0].dimension in _MEASURES[word in _ARTICLES]:
-        return said.mention("amount", at, unit[1], Amount(low, high, unit[0].name))
+        part, end = _and_a_part(said, unit[1])
+        return said.mention("amount", at, end, Amount(low + part, high + part, unit[0].name))
     if word in _ARTICLES or (word == "half" and low != high):
         return None
     if whole and said.lists("before-clock", at - 1) and 1 <= low <= 12 and said.has("timed"):
@@ -229,9 +230,19 @@ def _span(said: Said, end: int, low: Fraction, high: Fraction) -> tuple[Span, in
     unit = None if word in _UNCLEAR else SPELLINGS.get(word)
     if unit is None:
         return None
-    if said.words[at + 1 : at + 4] == ["and", "a", "half"]:
-        return Span(low + Fraction(1, 2), high + Fraction(1, 2), unit), at + 4
-    return Span(low, high, unit), at + 1
+    part, after = _and_a_part(said, at + 1)
+    return Span(low + part, high + part, unit), after
+
+
+def _and_a_part(said: Said, at: int) -> tuple[Fraction, int]:
+    """The part told behind a unit, and its end: the "and a half" of "a cup and a half". None of it
+    where a unit of its own follows, as in "a cup and half a pound"."""
+    taken = said.number(at + 1) if said.word(at) == "and" and said.word(at + 1) else None
+    if taken is None or taken[0] != taken[1] or not 0 < taken[0] < 1:
+        return Fraction(0), at
+    if said.word(taken[2]) and said.unit(taken[2]) is not None:
+        return Fraction(0), at
+    return taken[0], taken[2]
 
 
 def _named_clock(said: Said, at: int) -> Mention | None:

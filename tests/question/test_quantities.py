@@ -11,6 +11,7 @@ import pytest
 from desk_fixture import TODAY, desk
 
 from assistant.corpus.times import LISTS, QuantityList, TimeWord
+from assistant.measure.amount import Amount
 from assistant.question.quantities import find_quantities, resolve
 from assistant.question.reading import Day, Mention
 from assistant.question.vocabulary import arrange
@@ -197,3 +198,28 @@ def test_every_list_has_a_use() -> None:
         for name in ("days.py", "quantities.py", "vocabulary.py")
     )
     assert [name for name in LISTS if f'"{name}"' not in code] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "low", "unit"),
+    [
+        ("a cup and a half of lentils", Fraction(3, 2), "cup"),
+        ("2 pounds and a quarter", Fraction(9, 4), "pound"),
+        ("1 tablespoon and a half", Fraction(3, 2), "tablespoon"),
+        ("3 cups and bake", Fraction(3), "cup"),
+    ],
+)
+def test_a_part_behind_the_unit_counts(text: str, low: Fraction, unit: str) -> None:
+    """ "A cup and a half" is one and a half cups, and never one."""
+    (mention,) = [m for m in found(text) if m.type == "amount"]
+    assert isinstance(mention.value, Amount)
+    assert (mention.value.low, mention.value.high, mention.value.unit) == (low, low, unit)
+
+
+def test_two_amounts_with_an_and_stay_two() -> None:
+    """The half of "1 cup and half a pound" is of the pound."""
+    amounts = [m.value for m in found("1 cup and half a pound") if isinstance(m.value, Amount)]
+    assert [(a.low, a.unit) for a in amounts] == [
+        (Fraction(1), "cup"),
+        (Fraction(1, 2), "pound"),
+    ]

@@ -13,8 +13,6 @@ from assistant.inbox.message import Message, cut
 from assistant.inbox.readers.decode import harmless, one_line
 from assistant.inbox.readers.markup import looks_like_html, to_text
 
-FORMATS = ("auto", "csv", "jsonl", "mbox", "eml", "text", "chat")
-
 
 class InboxError(ValueError):
     """Files or options that cannot be used; the message says which and what to do."""

@@ -27,8 +27,6 @@ from assistant.measure.numbers import show_number
 from assistant.measure.units import convert, find_unit, to_celsius, to_fahrenheit, unit
 from assistant.question.reading import Mention, Reading
 
-# What an amount is turned into when the question names no target.
-_OTHER_SYSTEM = {"volume": "milliliter", "weight": "gram"}
 # Below this many grams the ounces are nearly 0.
 _LEAST_GRAMS = 3
 _METRIC = {"milliliter", "centiliter", "deciliter", "liter", "gram", "kilogram", "milligram"}
@@ -56,7 +54,7 @@ def answer(reading: Reading, shelf: Shelf) -> Answer:
     form = other_form(reading, shelf) or dry_and_cooked(reading, shelf)
     if form is not None:
         return form
-    noted = None if _asks_weight(reading, amounts, shelf) else _noted(reading, shelf)
+    noted = None if _asks_weight(reading, amounts) else _noted(reading, shelf)
     if noted is not None:
         return noted
     if not amounts:
@@ -85,7 +83,7 @@ def _noted(reading: Reading, shelf: Shelf) -> Answer | None:
     return quoted(reading, shelf, found[1]) if found is not None else None
 
 
-def _asks_weight(reading: Reading, amounts: list[Amount], shelf: Shelf) -> bool:
+def _asks_weight(reading: Reading, amounts: list[Amount]) -> bool:
     """Whether units on both sides are named, so that it is worked out rather than looked up."""
     named = {unit(m.id).dimension for m in reading.all("unit")}
     return bool(amounts) and bool(amounts[0].unit) and bool(named & {"weight"})

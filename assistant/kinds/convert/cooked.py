@@ -111,7 +111,7 @@ def _of_cans(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) 
         takes.low * drained.low / cups.high, takes.high * drained.high / cups.low, takes.unit
     )
     working = (
-        f"a 15 oz can holds {found.can} drained",
+        f"a {found.can_size} can holds {found.can} drained",
         f"{found.takes} dry makes {found.gives} cooked ({found.where})",
         f"{number(asked.amount.high)} × {found.can} = {show(drained)}; {show(dry)} dry",
     )
@@ -124,7 +124,8 @@ def _of_cans(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) 
                exact=show(one), working=working)
         for one, text, state in zip((drained, dry), shown, ("cooked", "dry"), strict=True)
     ]  # fmt: skip
-    count = show(asked.amount).replace("cans", "cans of 15 oz").replace("can ", "can of 15 oz ")
+    plural = "" if asked.amount.high == 1 else "s"
+    count = f"{number(asked.amount.high)} can{plural} of {found.can_size}"
     headline = f"{count} {asked.name}: {shown[0]} cooked and drained, from {shown[1]}{grams} dry."
     sources = [record_source(found), *(reference_source(shelf, s) for s in found.sources)]
     lines = (f"By {working[1]}.", _DIFFER)
@@ -132,7 +133,7 @@ def _of_cans(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) 
 
 
 def _in_cans(reading: Reading, name: str, found: CookedYield, shelf: Shelf) -> Answer | None:
-    """Cups of the cooked food in cans of 15 oz, drained."""
+    """Cups of the cooked food in cans, drained."""
     amount = next((m.value for m in reading.all("amount") if isinstance(m.value, Amount)), None)
     if amount is None or not found.can:
         return None
@@ -141,8 +142,8 @@ def _in_cans(reading: Reading, name: str, found: CookedYield, shelf: Shelf) -> A
     except MeasureError:
         return None
     count = amount.high / can.low
-    shown = f"{number(count)} can{'' if count == 1 else 's'} of 15 oz"
-    rule = f"a 15 oz can holds {found.can} drained ({found.where})"
+    shown = f"{number(count)} can{'' if count == 1 else 's'} of {found.can_size}"
+    rule = f"a {found.can_size} can holds {found.can} drained ({found.where})"
     figure = Figure(
         name=f"cans of {name}",
         value=count,
@@ -187,8 +188,9 @@ def _told(reading: Reading, asked: _Asked, found: CookedYield, shelf: Shelf) -> 
     text, told = amount_text(made, shelf.first), other
     if asked.canned:
         can = convert_amount(read_amount(found.can), made.unit)
-        working.append(f"a 15 oz can holds {found.can} drained")
-        text, told = f"{_range(made.low / can.high, made.high / can.low)} cans of 15 oz", "drained"
+        working.append(f"a {found.can_size} can holds {found.can} drained")
+        cans = _range(made.low / can.high, made.high / can.low)
+        text, told = f"{cans} cans of {found.can_size}", "drained"
     figure = Figure(
         name=f"{asked.name}, {told}",
         value=made.high,

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
 from assistant.answer import Answer, Figure
-from assistant.corpus.records import Recipe
+from assistant.corpus.records import Diet, Recipe
 from assistant.kinds.crossed import listed as words_in
 from assistant.kinds.meal.beside import excluded
 from assistant.kinds.plural import agree
@@ -64,6 +64,7 @@ def week(reading: Reading, shelf: Shelf) -> Answer:
         )
         keep = agree(recipe.title, "keeps", "keep")
         lines.append(f"{recipe.title} {keep} {_rule(recipe, shelf)} in the refrigerator.")
+    lines += _labels(dict.fromkeys(plan), diets, shelf)
     if unwanted:
         lines.append(f"Left out: recipes with {listed(sorted(unwanted))}.")
     lines.append("Freeze on the day it is cooked what is not eaten chilled.")
@@ -80,6 +81,18 @@ def week(reading: Reading, shelf: Shelf) -> Answer:
     if len(headline) > 120:
         headline = f"{count} lunches from one Sunday are listed below."
     return make(reading, "computed", headline, figures, lines, sources)
+
+
+def _labels(plan: Iterable[Recipe], diets: Sequence[Diet], shelf: Shelf) -> list[str]:
+    """What only a label can tell, for each recipe of a plan and the diets that were named."""
+    told = []
+    for recipe in plan:
+        for diet in diets:
+            may = judge(recipe.lines, diet, shelf.corpus.pantry).may
+            names = list(dict.fromkeys(finding.item.name for finding in may))
+            if names:
+                told.append(f"{recipe.title}: {diet.name} if the label agrees: {listed(names)}.")
+    return told
 
 
 def _count(reading: Reading, shelf: Shelf) -> int:

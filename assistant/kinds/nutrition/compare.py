@@ -10,7 +10,6 @@ from assistant.corpus.records import Nutrient, Recipe
 from assistant.kinds.nutrition.figures import (
     figure,
     gaps,
-    main_nutrients,
     portion,
     rough,
     shown,
@@ -201,8 +200,3 @@ def two_foods(
             for s in (record_source(item), *([food_source(shelf, item.food)] if item.food else []))
         ],
     )
-
-
-def default_nutrients(named: Sequence[Nutrient], is_named: bool, shelf: Shelf) -> list[Nutrient]:
-    """Those named, else the main ones."""
-    return list(named) if is_named else main_nutrients(shelf)
